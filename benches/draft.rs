@@ -1,0 +1,2 @@
+//! Timings of draft.
+fn main() {}

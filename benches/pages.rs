@@ -1,0 +1,2 @@
+//! Timings of pages.
+fn main() {}

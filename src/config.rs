@@ -1,0 +1,1 @@
+//! Flags and environment, read once into a plain struct.

@@ -1,0 +1,1 @@
+//! Joins facts and cores: drafted, laid, priced, planned.

@@ -1,0 +1,1 @@
+//! Pieces laid on cloth, checked, and the length to buy.

@@ -1,0 +1,5 @@
+//! The program: flags in, exit code out.
+
+fn main() -> std::process::ExitCode {
+    std::process::ExitCode::SUCCESS
+}

@@ -1,0 +1,1 @@
+//! Calendar, minutes, and the days by which things must be done.

@@ -1,0 +1,1 @@
+//! Facts: people, clients, orders, garments, stages, money, settings.

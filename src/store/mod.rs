@@ -1,0 +1,1 @@
+//! SQLite: open, migrate, read and write facts.
