@@ -1,1 +1,3 @@
 //! One integration binary: one noun, one file.
+
+mod plausible;
