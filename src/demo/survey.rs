@@ -38,6 +38,7 @@ pub(super) type Survey = &'static [(f64, f64, &'static [f64])];
 
 /// Women: mean and standard deviation in mm, then the correlations with the rows above.
 #[rustfmt::skip]
+#[expect(clippy::approx_constant, reason = "0.318 is a correlation here")]
 pub(super) const WOMEN: Survey = &[
     (1628.47, 64.2, &[]),
     (946.86, 82.7, &[0.260]),
