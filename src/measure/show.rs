@@ -138,8 +138,8 @@ mod tests {
 
     proptest! {
         #[test]
-        fn reading_what_was_shown_gives_the_same_length(count in -6000_i64..6000, kind in 0..3) {
-            let showing = [Showing::EIGHTHS, Showing::SIXTEENTHS, Showing::MILLIMETRES][kind as usize];
+        fn reading_what_was_shown_gives_the_same_length(count in -6000_i64..6000, kind in 0..3_usize) {
+            let showing = [Showing::EIGHTHS, Showing::SIXTEENTHS, Showing::MILLIMETRES][kind];
             let length = Length::from_nm(count * showing.step_length().nm());
             let size = length.abs();
             prop_assert_eq!(read_length(&showing.number(size), showing.unit()), Ok(size));
