@@ -1,0 +1,215 @@
+//! Cutting outlines: an outline with its own allowance outside each side.
+
+use i_overlay::core::fill_rule::FillRule;
+use i_overlay::float::simplify::SimplifyShape;
+
+use super::{Point, SAME_POINT_MM, area, distance, split_by_line};
+
+/// One side of an outline with what is allowed outside it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Side<'a> {
+    /// Points along it with their headings, both ends included.
+    pub points: &'a [(Point, f64)],
+    /// Allowance outside it, mm; nought or more.
+    pub allowance: f64,
+    /// Whether the piece goes on beyond it (a fold): nothing may be cut outside it.
+    pub is_fold: bool,
+}
+
+/// A mitre runs out to this many times the greater allowance, then is cut off
+/// square (bevelled); the architecture's rule for corners.
+const MITRE: f64 = 2.0;
+
+/// The outline `sewing` (closed) with each side's allowance outside it, closed.
+/// Corners are mitred up to twice the allowance, then bevelled; hollow corners
+/// meet; nothing lies beyond a fold. Empty when the outline has no inside.
+#[must_use]
+pub fn allowance_outline(sewing: &[Point], sides: &[Side<'_>]) -> Vec<Point> {
+    if sewing.len() < 3 {
+        return Vec::new();
+    }
+    if sides.iter().all(|side| side.allowance <= 0.0) {
+        return sewing.to_vec();
+    }
+    // Outside is to the left of the heading when the outline runs clockwise on screen.
+    let out = if area(sewing) > 0.0 { -1.0 } else { 1.0 };
+    let mut shapes: Vec<Vec<Point>> = vec![sewing.to_vec()];
+    for side in sides {
+        if side.allowance > 0.0 {
+            shapes.push(band(side, out));
+        }
+    }
+    for (before, after) in sides.iter().zip(sides.iter().cycle().skip(1)) {
+        if let Some(corner) = corner(before, after, out) {
+            shapes.push(corner);
+        }
+    }
+    for shape in &mut shapes {
+        if area(shape) < 0.0 {
+            shape.reverse();
+        }
+    }
+    let joined = shapes.simplify_shape(FillRule::NonZero);
+    let mut outline = joined
+        .into_iter()
+        .filter_map(|shape| shape.into_iter().next())
+        .max_by(|a, b| area(a).abs().total_cmp(&area(b).abs()))
+        .unwrap_or_default();
+    for fold in sides.iter().filter(|side| side.is_fold) {
+        outline = cut_at_fold(&outline, fold, out);
+    }
+    tidy(outline, area(sewing) > 0.0)
+}
+
+/// The point `mm` outside a side's point.
+fn outside(point: (Point, f64), mm: f64, out: f64) -> Point {
+    let (sin, cos) = point.1.sin_cos();
+    [point.0[0] - sin * mm * out, point.0[1] + cos * mm * out]
+}
+
+/// The band between a side and its parallel.
+fn band(side: &Side<'_>, out: f64) -> Vec<Point> {
+    let mut shape: Vec<Point> = side.points.iter().map(|(p, _)| *p).collect();
+    shape.extend(side.points.iter().rev().map(|p| outside(*p, side.allowance, out)));
+    shape
+}
+
+/// The wedge that fills a corner which points outward, mitred or bevelled.
+fn corner(before: &Side<'_>, after: &Side<'_>, out: f64) -> Option<Vec<Point>> {
+    let (end, start) = (*before.points.last()?, *after.points.first()?);
+    let (sin, cos) = super::turn(end.1, start.1).sin_cos();
+    // A clockwise outline turns right (positive) at an outward corner.
+    if sin * -out <= 1e-9 && cos > 0.0 {
+        return None;
+    }
+    if sin * -out < -1e-9 {
+        return None;
+    }
+    let (p, q) = (outside(end, before.allowance, out), outside(start, after.allowance, out));
+    // Where the two parallels meet, measured along `before` from p.
+    let tip = if sin.abs() > 1e-9 {
+        let along = (after.allowance - before.allowance * cos) / sin * -out;
+        let (hs, hc) = end.1.sin_cos();
+        [p[0] + hc * along, p[1] + hs * along]
+    } else {
+        p
+    };
+    let reach = MITRE * before.allowance.max(after.allowance);
+    if distance(end.0, tip) <= reach {
+        return Some(vec![end.0, p, tip, q]);
+    }
+    Some(vec![end.0, p, q])
+}
+
+/// Nothing beyond the straight line of a fold.
+fn cut_at_fold(outline: &[Point], fold: &Side<'_>, out: f64) -> Vec<Point> {
+    let (Some(first), Some(last)) = (fold.points.first(), fold.points.last()) else { return outline.to_vec() };
+    let Some(along) = super::heading(first.0, last.0) else { return outline.to_vec() };
+    // Inside is to the right of the heading when the outline runs clockwise.
+    let along = if out < 0.0 { along } else { along + std::f64::consts::PI };
+    split_by_line(outline, first.0, along)
+}
+
+/// Without repeated points, running the same way round as the sewing outline.
+fn tidy(mut outline: Vec<Point>, clockwise: bool) -> Vec<Point> {
+    outline.dedup_by(|a, b| distance(*a, *b) <= SAME_POINT_MM);
+    while outline.len() > 1
+        && outline.first().zip(outline.last()).is_some_and(|(a, b)| distance(*a, *b) <= SAME_POINT_MM)
+    {
+        outline.pop();
+    }
+    if (area(&outline) > 0.0) != clockwise {
+        outline.reverse();
+    }
+    outline
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::{Curve, Knot, contains, distance_to_outline};
+    use super::*;
+    use proptest::prelude::*;
+
+    fn outline(curves: &[Curve]) -> (Vec<Point>, Vec<Vec<(Point, f64)>>) {
+        let flat: Vec<Vec<(Point, f64)>> = curves.iter().map(Curve::flattened).collect();
+        let sewing = flat.iter().flat_map(|side| side[..side.len() - 1].iter().map(|(p, _)| *p)).collect();
+        (sewing, flat)
+    }
+
+    #[test]
+    fn a_square_with_four_allowances_is_a_larger_square() {
+        let p = [[0.0, 0.0], [100.0, 0.0], [100.0, 100.0], [0.0, 100.0]];
+        for order in [[0, 1, 2, 3], [3, 2, 1, 0]] {
+            let curves: Vec<Curve> = (0..4).map(|i| Curve::line(p[order[i]], p[order[(i + 1) % 4]])).collect();
+            let (sewing, flat) = outline(&curves);
+            let sides: Vec<Side> = flat.iter().map(|points| Side { points, allowance: 10.0, is_fold: false }).collect();
+            let cut = allowance_outline(&sewing, &sides);
+            assert!((area(&cut).abs() - 120.0 * 120.0).abs() < 0.1, "{}", area(&cut));
+            assert_eq!(area(&cut) > 0.0, area(&sewing) > 0.0);
+        }
+    }
+
+    #[test]
+    fn nothing_lies_beyond_a_fold_and_each_edge_keeps_its_own_allowance() {
+        let p = [[0.0, 0.0], [100.0, 0.0], [100.0, 200.0], [0.0, 200.0]];
+        let curves: Vec<Curve> = (0..4).map(|i| Curve::line(p[i], p[(i + 1) % 4])).collect();
+        let (sewing, flat) = outline(&curves);
+        let sides: Vec<Side> = flat
+            .iter()
+            .zip([12.0, 25.0, 40.0, 0.0])
+            .enumerate()
+            .map(|(i, (points, allowance))| Side { points, allowance, is_fold: i == 3 })
+            .collect();
+        let cut = allowance_outline(&sewing, &sides);
+        assert!((area(&cut) - 125.0 * 252.0).abs() < 0.1);
+        assert!(cut.iter().all(|p| p[0] > -1e-6));
+    }
+
+    #[test]
+    fn a_sharp_corner_is_bevelled_at_twice_the_allowance() {
+        let p = [[0.0, 0.0], [200.0, 0.0], [0.0, 20.0]];
+        let curves: Vec<Curve> = (0..3).map(|i| Curve::line(p[i], p[(i + 1) % 3])).collect();
+        let (sewing, flat) = outline(&curves);
+        let sides: Vec<Side> = flat.iter().map(|points| Side { points, allowance: 10.0, is_fold: false }).collect();
+        let cut = allowance_outline(&sewing, &sides);
+        assert!(cut.iter().all(|c| p.iter().any(|p| distance(*p, *c) <= 20.0 + 1e-6)), "{cut:?}");
+    }
+
+    proptest! {
+        #[test]
+        fn every_edge_keeps_its_allowance(
+            w in 60.0_f64..400.0, h in 100.0_f64..900.0, flare in -30.0_f64..200.0, rise in 0.0_f64..30.0,
+            a in 3.0_f64..40.0, b in 3.0_f64..40.0, c in 3.0_f64..40.0,
+        ) {
+            let knot = |at, heading| Knot { at, heading };
+            let curves = [
+                Curve::through(&[knot([0.0, 0.0], Some(0.0)), knot([w, -rise], None)]),
+                Curve::through(&[knot([w, -rise], None), knot([w + flare * 0.6, h / 3.0], None), knot([w + flare, h], None)]),
+                Curve::through(&[knot([w + flare, h], None), knot([0.0, h + 10.0], Some(std::f64::consts::PI))]),
+                Curve::line([0.0, h + 10.0], [0.0, 0.0]),
+            ];
+            let (sewing, flat) = outline(&curves);
+            let allowances = [a, b, c, 0.0];
+            let sides: Vec<Side> = flat.iter().zip(allowances).enumerate()
+                .map(|(i, (points, allowance))| Side { points, allowance, is_fold: i == 3 }).collect();
+            let cut = allowance_outline(&sewing, &sides);
+            for (side, allowance) in flat.iter().zip(allowances).take(3) {
+                // Beside the fold the cutting outline runs along the fold itself.
+                for (p, _) in side.iter().filter(|(p, _)| p[0] > 45.0) {
+                    let d = distance_to_outline(&cut, *p);
+                    prop_assert!(d >= allowance.min(a.min(b).min(c)) - 0.05, "{d} {allowance}");
+                    prop_assert!(contains(&cut, *p));
+                }
+                let middle = side[side.len() / 2].0;
+                if p_far(middle, side, 90.0) {
+                    let d = distance_to_outline(&cut, middle);
+                    prop_assert!((d - allowance).abs() < 0.05 || d < allowance, "{d} {allowance}");
+                }
+            }
+        }
+    }
+
+    fn p_far(p: Point, side: &[(Point, f64)], mm: f64) -> bool {
+        distance(p, side[0].0) > mm && distance(p, side[side.len() - 1].0) > mm
+    }
+}
