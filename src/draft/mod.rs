@@ -1,10 +1,19 @@
 //! Styles as rules, drafted for a body: dimensions with working, pieces, truths.
 
+mod book;
 mod drafted;
+mod engine;
+mod fault;
+mod formula;
+mod style;
 mod working;
 
+pub use book::{BOOK, BookStyle};
 pub use drafted::{
     Assumed, Cloth, CutLine, Dimension, Draft, Edge, Grain, Measured, Note, Notion, Piece, Step, StepStage, Strip,
     Truth,
 };
+pub use engine::{DraftError, Input, draft};
+pub use fault::{Span, StyleError};
+pub use style::{Choice, ChoiceKind, Style};
 pub use working::{Amount, Term, Working};

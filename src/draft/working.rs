@@ -31,6 +31,10 @@ pub enum Term {
     Amount(Amount),
     /// A result so far, written after `=` or, when the terms as printed do not give it, `≈`.
     Result(Amount),
+    /// A result that was rounded on purpose, written after `=`.
+    Rounded(Amount),
+    /// An amount inside words, rounded as the shop shows lengths and with its unit.
+    Told(Amount),
 }
 
 impl Working {
@@ -48,6 +52,16 @@ impl Working {
                     exact &= is_exact(amount, showing);
                     text.push_str(&amount_text(amount, showing));
                 }
+                Term::Rounded(amount) => {
+                    text.push_str(" = ");
+                    text.push_str(&amount_text(amount, showing));
+                    exact = is_exact(amount, showing);
+                }
+                Term::Told(Amount::Mm(mm)) => match Length::from_mm(*mm) {
+                    Some(length) => text.push_str(&showing.with_unit(length)),
+                    None => text.push('?'),
+                },
+                Term::Told(amount) => text.push_str(&amount_text(amount, showing)),
                 Term::Result(amount) => {
                     text.push_str(if exact && is_exact(amount, showing) { " = " } else { " ≈ " });
                     text.push_str(&amount_text(amount, showing));

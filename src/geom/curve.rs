@@ -33,6 +33,13 @@ impl Curve {
         Curve { spans: vec![straight(a, b)] }
     }
 
+    /// Straight from point to point.
+    #[must_use]
+    pub fn polyline(points: &[Point]) -> Curve {
+        let spans = points.iter().zip(points.iter().skip(1)).map(|(a, b)| straight(*a, *b)).collect();
+        Curve { spans }
+    }
+
     /// The arc of a circle about `centre` from `a` round to `b` the shorter way; the
     /// radius runs evenly from that of `a` to that of `b`, equal in a true circle.
     #[must_use]

@@ -1,0 +1,116 @@
+//! What was chosen, read and held to the style's limits.
+
+use std::collections::HashMap;
+
+use super::super::fault::did_you_mean;
+use super::super::formula::Value;
+use super::super::style::{Choice, ChoiceKind, Style};
+use super::input::{DraftError, Input};
+use crate::measure::{Length, Showing, read_length};
+
+/// The value of every choice of the style.
+pub(super) fn chosen(style: &Style, input: &Input) -> Result<HashMap<String, Value>, DraftError> {
+    let mut wrong: Vec<(String, String)> = Vec::new();
+    for key in input.choices.keys() {
+        if !style.choices.iter().any(|choice| choice.key == *key) {
+            let hint = did_you_mean(key, style.choices.iter().map(|c| c.key.as_str()));
+            wrong.push((key.clone(), format!("“{key}” is no choice of this style.{hint}")));
+        }
+    }
+    let mut values = HashMap::new();
+    for choice in &style.choices {
+        let typed = input.choices.get(&choice.key).map(|text| text.trim()).filter(|text| !text.is_empty());
+        match value(choice, typed, input) {
+            Ok(value) => {
+                values.insert(choice.key.clone(), value);
+            }
+            Err(message) => wrong.push((choice.key.clone(), message)),
+        }
+    }
+    if wrong.is_empty() { Ok(values) } else { Err(DraftError::Choices(wrong)) }
+}
+
+fn value(choice: &Choice, typed: Option<&str>, input: &Input) -> Result<Value, String> {
+    let label = &choice.label;
+    match &choice.kind {
+        ChoiceKind::Length { default, least, most } => {
+            let shops = choice.shop.as_ref().and_then(|name| input.allowances.get(name)).map(|length| length.mm());
+            let mm = match typed {
+                Some(text) => read_length(text, input.showing.unit()).map_err(|e| format!("{label}: {e}"))?.mm(),
+                None => shops.unwrap_or(*default),
+            };
+            if mm < least - 1e-6 || mm > most + 1e-6 {
+                return Err(format!(
+                    "{label}: {} is outside {} to {}. Choose a length between them.",
+                    told(mm, input.showing),
+                    told(*least, input.showing),
+                    told(*most, input.showing)
+                ));
+            }
+            Ok(Value::mm(mm))
+        }
+        ChoiceKind::Number { default, least, most, whole } => {
+            let number = match typed {
+                Some(text) => {
+                    number(text).ok_or_else(|| format!("{label}: “{text}” is no number. Write 2 or 2 1/2."))?
+                }
+                None => *default,
+            };
+            if *whole && (number - number.round()).abs() > 1e-9 {
+                return Err(format!("{label}: {number} is not a whole number. Choose a whole one."));
+            }
+            if number < *least || number > *most {
+                return Err(format!("{label}: {number} is outside {least} to {most}. Choose a number between them."));
+            }
+            Ok(Value::number(number))
+        }
+        ChoiceKind::Word { default, options } => {
+            let Some(text) = typed else { return Ok(Value::Word(default.clone())) };
+            let wanted = text.to_lowercase().replace([' ', '-'], "_");
+            if let Some((word, _)) = options.iter().find(|(word, _)| *word == wanted) {
+                return Ok(Value::Word(word.clone()));
+            }
+            let known: Vec<&str> = options.iter().map(|(word, _)| word.as_str()).collect();
+            let hint = did_you_mean(&wanted, known.iter().copied());
+            Err(format!("{label}: “{text}” is not one of {}.{hint}", known.join(", ")))
+        }
+    }
+}
+
+fn told(mm: f64, showing: Showing) -> String {
+    Length::from_mm(mm).map_or_else(|| format!("{mm} mm"), |length| showing.with_unit(length))
+}
+
+/// `2`, `2.5`, `2,5`, `2 1/2`, `1/2`.
+fn number(text: &str) -> Option<f64> {
+    let text = text.replace(',', ".");
+    let value = match text.split_once('/') {
+        None => text.parse::<f64>().ok()?,
+        Some((left, under)) => {
+            let (whole, over) = left.trim().rsplit_once(' ').unwrap_or(("0", left.trim()));
+            let (whole, over, under): (f64, f64, f64) =
+                (whole.trim().parse().ok()?, over.parse().ok()?, under.trim().parse().ok()?);
+            if under <= 0.0 {
+                return None;
+            }
+            whole + over / under
+        }
+    };
+    (value.is_finite() && value.abs() < 1e6).then_some(value)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn numbers_as_people_write_them() {
+        assert_eq!(number("2 1/2"), Some(2.5));
+        assert_eq!(number("2,5"), Some(2.5));
+        assert_eq!(number("1/2"), Some(0.5));
+        assert_eq!(number("3"), Some(3.0));
+        assert_eq!(number("1/0"), None);
+        assert_eq!(number("two"), None);
+        assert_eq!(number("inf"), None);
+    }
+}

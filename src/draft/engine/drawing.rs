@@ -1,0 +1,125 @@
+//! Pieces as drawn: edges as curves with their allowance, before they are handed out.
+
+use std::collections::HashMap;
+
+use super::super::formula::Shapes;
+use crate::geom::{Curve, Point, area, length_along, width_at};
+
+/// A drawn edge.
+#[derive(Clone, Debug)]
+pub(super) struct DrawnEdge {
+    pub key: String,
+    pub is_fold: bool,
+    pub curve: Curve,
+    pub length: f64,
+    pub allow: f64,
+    /// Points along the curve with their headings.
+    pub points: Vec<(Point, f64)>,
+}
+
+impl DrawnEdge {
+    pub fn new(key: &str, is_fold: bool, curve: Curve, allow: f64) -> DrawnEdge {
+        let (length, points) = (curve.length(), curve.flattened());
+        DrawnEdge { key: key.into(), is_fold, curve, length, allow, points }
+    }
+
+    /// An edge without length: left out of the outline, nought in sums.
+    pub fn is_empty(&self) -> bool {
+        self.length <= crate::geom::SAME_POINT_MM
+    }
+}
+
+/// A drawn piece.
+#[derive(Clone, Debug, Default)]
+pub(super) struct DrawnPiece {
+    pub edges: Vec<DrawnEdge>,
+    pub points: HashMap<String, Point>,
+    pub sewing: Vec<Point>,
+}
+
+impl DrawnPiece {
+    pub fn new(edges: Vec<DrawnEdge>, points: HashMap<String, Point>) -> DrawnPiece {
+        let sewing = edges
+            .iter()
+            .filter(|edge| !edge.is_empty())
+            .flat_map(|edge| edge.points.iter().take(edge.points.len().saturating_sub(1)).map(|(p, _)| *p))
+            .collect();
+        DrawnPiece { edges, points, sewing }
+    }
+
+    /// +1 when the outline runs clockwise on screen, else −1.
+    pub fn way_round(&self) -> f64 {
+        if area(&self.sewing) > 0.0 { 1.0 } else { -1.0 }
+    }
+
+    /// The edges that have length, in order.
+    pub fn standing(&self) -> Vec<&DrawnEdge> {
+        self.edges.iter().filter(|edge| !edge.is_empty()).collect()
+    }
+
+    pub fn edge(&self, key: &str) -> Option<&DrawnEdge> {
+        self.edges.iter().find(|edge| edge.key == key)
+    }
+
+    /// Points of the parallel that lies `depth` inside an edge.
+    pub fn parallel(&self, edge: &DrawnEdge, depth: f64) -> Vec<(Point, f64)> {
+        // Inside is to the right of the heading when the outline runs clockwise.
+        let side = self.way_round() * depth;
+        edge.points
+            .iter()
+            .map(|(p, heading)| {
+                let (sin, cos) = heading.sin_cos();
+                ([p[0] - sin * side, p[1] + cos * side], *heading)
+            })
+            .collect()
+    }
+}
+
+/// Everything drawn so far, for formulas to measure. A piece that this order does
+/// not have measures nought.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Drawing {
+    pub pieces: HashMap<String, DrawnPiece>,
+    pub strips: HashMap<String, f64>,
+    /// Keys of pieces and strips that are left out of this order.
+    pub left_out: Vec<String>,
+}
+
+impl Drawing {
+    fn piece(&self, key: &str) -> Result<Option<&DrawnPiece>, String> {
+        match self.pieces.get(key) {
+            Some(piece) => Ok(Some(piece)),
+            None if self.left_out.iter().any(|k| k == key) => Ok(None),
+            None => Err(format!("“{key}” is not drawn yet where this stands.")),
+        }
+    }
+}
+
+impl Shapes for Drawing {
+    fn edge_length(&self, piece: &str, edge: &str) -> Result<f64, String> {
+        Ok(self.piece(piece)?.and_then(|p| p.edge(edge)).map_or(0.0, |e| e.length))
+    }
+
+    fn below(&self, piece: &str, edge: &str, depth: f64) -> Result<f64, String> {
+        let Some(piece) = self.piece(piece)? else { return Ok(0.0) };
+        let Some(edge) = piece.edge(edge) else { return Ok(0.0) };
+        let points: Vec<Point> = piece.parallel(edge, depth).into_iter().map(|(p, _)| p).collect();
+        Ok(length_along(&points))
+    }
+
+    fn strip_length(&self, strip: &str) -> Result<f64, String> {
+        match self.strips.get(strip) {
+            Some(mm) => Ok(*mm),
+            None if self.left_out.iter().any(|k| k == strip) => Ok(0.0),
+            None => Err(format!("“{strip}” is not drawn yet where this stands.")),
+        }
+    }
+
+    fn width(&self, piece: &str, y: f64) -> Result<f64, String> {
+        Ok(self.piece(piece)?.map_or(0.0, |p| width_at(&p.sewing, y)))
+    }
+
+    fn point(&self, piece: &str, point: &str) -> Result<Point, String> {
+        Ok(self.piece(piece)?.and_then(|p| p.points.get(point)).copied().unwrap_or([0.0, 0.0]))
+    }
+}

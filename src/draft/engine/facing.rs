@@ -1,0 +1,94 @@
+//! Facings: the top of a piece (or any edge of it), as deep as asked.
+
+use std::collections::HashMap;
+
+use super::drawing::{DrawnEdge, DrawnPiece};
+use crate::geom::{Curve, Point, crossing, distance};
+
+/// The facing of `edge`, `depth` mm deep: the edge itself, the first part of the
+/// next edge, the parallel (`lower`), the last part of the edge before.
+pub(super) fn facing(piece: &DrawnPiece, edge: &str, depth: f64, lower_allow: f64) -> Result<DrawnPiece, String> {
+    let edges = piece.standing();
+    let too_deep =
+        |key: &str| format!("The facing is {depth:.0} mm deep and runs off the end of “{key}”. Make it shallower.");
+    let Some(at) = edges.iter().position(|e| e.key == edge) else {
+        return Err(format!("“{edge}” has no length, so there is nothing to face."));
+    };
+    let beside = |step: usize| edges.get((at + step) % edges.len()).copied();
+    let (Some(faced), Some(next), Some(before)) = (beside(0), beside(1), beside(edges.len().saturating_sub(1))) else {
+        return Err(too_deep(edge));
+    };
+    let inner = extended(&piece.parallel(faced, depth), depth);
+    let next_part = next.curve.part(meeting(&next.points, &inner, true).ok_or_else(|| too_deep(&next.key))?, true);
+    let before_part =
+        before.curve.part(meeting(&before.points, &inner, false).ok_or_else(|| too_deep(&before.key))?, false);
+    let (Some(from), Some(to)) = (next_part.end(), before_part.start()) else { return Err(too_deep(edge)) };
+    // The parallel from the next edge back to the one before, between the two meetings.
+    let mut lower: Vec<Point> = vec![from];
+    let middle = inner.get(1..inner.len().saturating_sub(1)).unwrap_or_default();
+    let (from_end, to_end) = (along(&inner, from), along(&inner, to));
+    lower.extend(middle.iter().rev().filter(|p| {
+        let s = along(&inner, **p);
+        s < from_end - 0.5 && s > to_end + 0.5
+    }));
+    lower.push(to);
+    let part = |old: &DrawnEdge, curve: Curve| DrawnEdge::new(&old.key, old.is_fold, curve, old.allow);
+    Ok(DrawnPiece::new(
+        vec![
+            part(faced, faced.curve.clone()),
+            part(next, next_part),
+            DrawnEdge::new("lower", false, Curve::polyline(&lower), lower_allow),
+            part(before, before_part),
+        ],
+        HashMap::new(),
+    ))
+}
+
+/// The run of points with a straight piece of `mm` added at both ends.
+fn extended(points: &[(Point, f64)], mm: f64) -> Vec<Point> {
+    let mut run: Vec<Point> = points.iter().map(|(p, _)| *p).collect();
+    if let (Some(first), Some(last)) = (points.first(), points.last()) {
+        let (fs, fc) = first.1.sin_cos();
+        let (ls, lc) = last.1.sin_cos();
+        run.insert(0, [first.0[0] - fc * mm, first.0[1] - fs * mm]);
+        run.push([last.0[0] + lc * mm, last.0[1] + ls * mm]);
+    }
+    run
+}
+
+/// How far along an edge (from its start or from its end) the run crosses it.
+fn meeting(edge: &[(Point, f64)], run: &[Point], from_start: bool) -> Option<f64> {
+    let mut points: Vec<Point> = edge.iter().map(|(p, _)| *p).collect();
+    if !from_start {
+        points.reverse();
+    }
+    let mut walked = 0.0;
+    for (a, b) in points.iter().zip(points.iter().skip(1)) {
+        for (c, d) in run.iter().zip(run.iter().skip(1)) {
+            if let Some(place) = crossing(*a, *b, *c, *d) {
+                return Some(walked + distance(*a, place));
+            }
+        }
+        walked += distance(*a, *b);
+    }
+    None
+}
+
+/// How far along the run a point on it lies.
+fn along(run: &[Point], point: Point) -> f64 {
+    let mut walked = 0.0;
+    let mut best = (f64::INFINITY, 0.0);
+    for (a, b) in run.iter().zip(run.iter().skip(1)) {
+        let size = distance(*a, *b);
+        if size > 0.0 {
+            let t = (((point[0] - a[0]) * (b[0] - a[0]) + (point[1] - a[1]) * (b[1] - a[1])) / (size * size))
+                .clamp(0.0, 1.0);
+            let off = distance(point, [a[0] + t * (b[0] - a[0]), a[1] + t * (b[1] - a[1])]);
+            if off < best.0 {
+                best = (off, walked + t * size);
+            }
+        }
+        walked += size;
+    }
+    best.1
+}

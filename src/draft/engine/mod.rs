@@ -1,0 +1,15 @@
+//! The engine: a style's rules worked for one body and its choices, drawn and proved.
+
+mod choices;
+mod drawing;
+mod facing;
+mod input;
+mod kind;
+mod shape;
+mod solve;
+mod truths;
+mod work;
+
+pub use input::{DraftError, Input};
+pub(crate) use kind::Kind;
+pub use work::draft;

@@ -1,0 +1,313 @@
+//! From rules to a draft, in the order in which a cutter works.
+
+use std::collections::HashMap;
+
+use super::super::drafted::{Assumed, CutLine, Dimension, Draft, Edge, Measured, Note, Notion, Piece, Step, Strip};
+use super::super::fault::Fault;
+use super::super::formula::{Expr, Scope, Value, evaluate, explain, told};
+use super::super::style::{StripRule, Style};
+use super::super::working::{Amount, Term, Working};
+use super::choices::chosen;
+use super::drawing::{Drawing, DrawnPiece};
+use super::facing::facing;
+use super::input::{DraftError, Input};
+use super::shape::{draw, place};
+use super::solve::{Found, solve};
+use super::truths::{self, Proof};
+use crate::geom::{Side, allowance_outline, distance};
+
+/// Body dimensions that a garment may be quoted without but never cut without
+/// (drafting.md, "Measures").
+const BEFORE_CUTTING: [&str; 6] =
+    ["bust_girth", "waist_girth", "hip_girth", "across_back_width", "shoulder_length", "upper_arm_girth"];
+
+/// Drafts `style` for one body and its choices.
+///
+/// # Errors
+/// [`DraftError`]: measures to be taken, choices outside their limits, a
+/// combination that the style refuses, or a rule that does not work.
+pub fn draft(style: &Style, input: &Input) -> Result<Draft, DraftError> {
+    let placed = |fault: Fault| DraftError::Rule(fault.placed(&style.text));
+    let (mut values, assumed) = body(style, input)?;
+    values.extend(chosen(style, input)?);
+    let mut dimensions = Vec::with_capacity(style.dimensions.len());
+    for rule in &style.dimensions {
+        let scope = Scope { values: &values, shapes: None };
+        let value = evaluate(&rule.rule, &scope).map_err(placed)?;
+        let working = explain(&rule.rule, &scope).map_err(placed)?;
+        dimensions.push(dimension(style, &rule.key, &value, working, rule.chalked));
+        values.insert(rule.key.clone(), value);
+    }
+    for refusal in &style.refusals {
+        let scope = Scope { values: &values, shapes: None };
+        if scope.yes(&refusal.when).map_err(placed)? {
+            return Err(DraftError::Refused(told(&refusal.text, &scope).map_err(placed)?.text(input.showing)));
+        }
+    }
+    for rule in &style.solves {
+        match solve(style, rule, &values, input.showing).map_err(placed)? {
+            Found::Value(mm, length) => {
+                let value = Value::mm(mm);
+                let terms = vec![
+                    Term::Sign("set so that the curve measures ".into()),
+                    Term::Amount(Amount::Mm((length * 1e3).round() / 1e3)),
+                    Term::Sign(": ".into()),
+                    Term::Amount(Amount::Mm(mm)),
+                ];
+                dimensions.push(dimension(style, &rule.key, &value, Working { terms }, true));
+                values.insert(rule.key.clone(), value);
+            }
+            Found::Nothing(words) => return Err(DraftError::Unsolved(words)),
+        }
+    }
+    drawn(style, input, &values, assumed, dimensions).map_err(placed)
+}
+
+/// The body's values with what had to be assumed.
+fn body(style: &Style, input: &Input) -> Result<(HashMap<String, Value>, Vec<Assumed>), DraftError> {
+    let missing: Vec<&String> = style.needs.iter().filter(|key| !input.body.contains_key(*key)).collect();
+    if !missing.is_empty() {
+        let term = |key: &String| crate::measure::dimension(key).map_or_else(|| key.clone(), |d| d.term.to_string());
+        return Err(DraftError::Missing {
+            keys: missing.iter().map(|key| (*key).clone()).collect(),
+            terms: missing.into_iter().map(term).collect(),
+        });
+    }
+    let mut values: HashMap<String, Value> =
+        style.needs.iter().filter_map(|key| Some((key.clone(), Value::mm(input.body.get(key)?.mm())))).collect();
+    let mut assumed = Vec::new();
+    for assumption in &style.assume {
+        let mm = match input.body.get(&assumption.key) {
+            Some(length) => length.mm(),
+            None => {
+                let scope = Scope { values: &values, shapes: None };
+                let mm = scope.length(&assumption.rule).map_err(|f| DraftError::Rule(f.placed(&style.text)))?;
+                let key = assumption.key.clone();
+                assumed.push(Assumed { before_cutting: BEFORE_CUTTING.contains(&key.as_str()), key, mm });
+                mm
+            }
+        };
+        values.insert(assumption.key.clone(), Value::mm(mm));
+    }
+    Ok((values, assumed))
+}
+
+fn dimension(style: &Style, key: &str, value: &Value, working: Working, chalked: bool) -> Dimension {
+    let mm = match value {
+        Value::Quantity { size, power: 1 } => Some(*size),
+        _ => None,
+    };
+    Dimension { key: key.into(), label: style.label_of(key), mm, working, chalked }
+}
+
+/// Everything that is measured on the drawn pieces.
+fn drawn(
+    style: &Style,
+    input: &Input,
+    values: &HashMap<String, Value>,
+    assumed: Vec<Assumed>,
+    dimensions: Vec<Dimension>,
+) -> Result<Draft, Fault> {
+    let bare = Scope { values, shapes: None };
+    let mut drawing = Drawing::default();
+    let mut letters = Letters(0);
+    let mut pieces = Vec::new();
+    for rule in &style.pieces {
+        if !applies(rule.when.as_ref(), &bare)? {
+            drawing.left_out.push(rule.key.clone());
+            continue;
+        }
+        let piece = draw(rule, &bare)?;
+        let mut handed = hand_out(style, &rule.key, &piece, letters.next());
+        handed.count = count(rule.count.as_ref(), &bare)?;
+        (handed.pairs, handed.grain, handed.cloth) = (rule.pairs, rule.grain, rule.cloth);
+        let flip = matches!(&rule.turned_over, Some(condition) if bare.yes(condition)?);
+        for (label, from, to) in &rule.chalk {
+            let (mut from, mut to) = (place(from, &bare)?, place(to, &bare)?);
+            if flip {
+                (from[0], to[0]) = (-from[0], -to[0]);
+            }
+            handed.chalk.push(CutLine { label: style.label_of(label), from, to, mm: distance(from, to) });
+        }
+        pieces.push(handed);
+        drawing.pieces.insert(rule.key.clone(), piece);
+    }
+    for rule in &style.facings {
+        let base = pieces.iter().find(|p| p.key == rule.piece).map(|p| (p.count, p.pairs, p.grain));
+        let (Some((count, pairs, grain)), true) = (base, applies(rule.when.as_ref(), &bare)?) else {
+            drawing.left_out.push(rule.key.clone());
+            continue;
+        };
+        let depth = bare.length(&rule.depth)?;
+        let allow = rule.allow.as_ref().map_or(Ok(0.0), |allow| bare.length(allow))?;
+        let parent = drawing.pieces.get(&rule.piece).cloned().unwrap_or_default();
+        let piece = facing(&parent, &rule.edge, depth, allow).map_err(|words| Fault::new(rule.depth.at, words))?;
+        let mut handed = hand_out(style, &rule.key, &piece, letters.next());
+        (handed.count, handed.pairs, handed.grain, handed.cloth) = (count, pairs, grain, rule.cloth);
+        pieces.push(handed);
+        drawing.pieces.insert(rule.key.clone(), piece);
+    }
+    let mut strips = Vec::new();
+    for rule in &style.strips {
+        let scope = Scope { values, shapes: Some(&drawing) };
+        if !applies(rule.when.as_ref(), &scope)? {
+            drawing.left_out.push(rule.key.clone());
+            continue;
+        }
+        let strip = strip(style, rule, &scope, letters.next())?;
+        drawing.strips.insert(rule.key.clone(), strip.length_mm);
+        strips.push(strip);
+    }
+    let scope = Scope { values, shapes: Some(&drawing) };
+    let measured = measured(style, &scope)?;
+    let proof =
+        Proof { style, drawing: &drawing, pieces: &pieces, measured: &measured, scope: &scope, showing: input.showing };
+    let truths = truths::prove(&proof)?;
+    let mut notes = Vec::new();
+    for rule in &style.notes {
+        if applies(rule.when.as_ref(), &scope)? {
+            notes.push(Note { text: told(&rule.text, &scope)?, warning: rule.warning, caution: rule.caution });
+        }
+    }
+    let mut notions = Vec::new();
+    for rule in &style.notions {
+        if applies(rule.when.as_ref(), &scope)? {
+            notions.push(Notion { text: told(&rule.text, &scope)? });
+        }
+    }
+    let mut steps = Vec::new();
+    for rule in &style.steps {
+        if applies(rule.when.as_ref(), &scope)? {
+            let minutes = whole(scope.number(&rule.minutes)?);
+            let text = told(&rule.text, &scope)?;
+            steps.push(Step { text, minutes, stage: rule.stage, waiting_hours: rule.waiting_hours });
+        }
+    }
+    let label = style.label.clone();
+    Ok(Draft { label, dimensions, measured, truths, pieces, strips, notes, notions, steps, assumed })
+}
+
+fn applies(when: Option<&Expr>, scope: &Scope<'_>) -> Result<bool, Fault> {
+    when.map_or(Ok(true), |when| scope.yes(when))
+}
+
+fn count(rule: Option<&Expr>, scope: &Scope<'_>) -> Result<u32, Fault> {
+    rule.map_or(Ok(1), |rule| Ok(whole(scope.number(rule)?)))
+}
+
+/// The nearest whole number from 0 to a million.
+fn whole(number: f64) -> u32 {
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "clamped to 0..=1e6 in the same expression; NaN becomes 0"
+    )]
+    let whole = number.round().clamp(0.0, 1e6) as u32;
+    whole
+}
+
+/// A drawn piece as it is handed out, with its cutting outline.
+fn hand_out(style: &Style, key: &str, piece: &DrawnPiece, letter: String) -> Piece {
+    let standing = piece.standing();
+    let sides: Vec<Side<'_>> =
+        standing.iter().map(|e| Side { points: &e.points, allowance: e.allow, is_fold: e.is_fold }).collect();
+    let fold = standing.iter().find(|e| e.is_fold).and_then(|e| Some((e.points.first()?.0, e.points.last()?.0)));
+    let edges = standing
+        .iter()
+        .map(|e| Edge {
+            key: e.key.clone(),
+            label: style.label_of(&e.key),
+            is_fold: e.is_fold,
+            allowance_mm: e.allow,
+            length_mm: e.length,
+            points: e.points.iter().map(|(p, _)| *p).collect(),
+        })
+        .collect();
+    Piece {
+        key: key.into(),
+        label: style.label_of(key),
+        letter,
+        count: 1,
+        on_fold: fold.is_some(),
+        pairs: false,
+        grain: super::super::drafted::Grain::Along,
+        cloth: super::super::drafted::Cloth::Main,
+        edges,
+        cutting: allowance_outline(&piece.sewing, &sides),
+        sewing: piece.sewing.clone(),
+        fold,
+        chalk: Vec::new(),
+    }
+}
+
+/// The usual allowance where strips are joined and at their ends: 1/2 in, the
+/// plain seam of common practice.
+const STRIP_JOIN_MM: f64 = 12.7;
+
+fn strip(style: &Style, rule: &StripRule, scope: &Scope<'_>, letter: String) -> Result<Strip, Fault> {
+    Ok(Strip {
+        key: rule.key.clone(),
+        label: style.label_of(&rule.key),
+        letter,
+        count: count(rule.count.as_ref(), scope)?,
+        length_mm: scope.length(&rule.length)?,
+        join_mm: rule.join.as_ref().map_or(Ok(STRIP_JOIN_MM), |join| scope.length(join))?,
+        width_mm: scope.length(&rule.width)?,
+        grain: rule.grain,
+        joined: rule.joined,
+        cloth: rule.cloth,
+        length_working: explain(&rule.length, scope)?,
+        width_working: explain(&rule.width, scope)?,
+    })
+}
+
+fn measured(style: &Style, scope: &Scope<'_>) -> Result<Vec<Measured>, Fault> {
+    style
+        .measured
+        .iter()
+        .map(|rule| {
+            let body_mm = match scope.values.get(&rule.key) {
+                Some(Value::Quantity { size, power: 1 }) => Some(*size),
+                _ => None,
+            };
+            Ok(Measured {
+                key: rule.key.clone(),
+                label: style.label_of(&rule.key),
+                mm: scope.length(&rule.from)?,
+                body_mm,
+                ease_mm: rule.ease.as_ref().map_or(Ok(0.0), |ease| scope.length(ease))?,
+            })
+        })
+        .collect()
+}
+
+/// A, B, … Z, AA, AB, …
+struct Letters(u32);
+
+impl Letters {
+    fn next(&mut self) -> String {
+        let mut left = self.0;
+        self.0 += 1;
+        let mut letters = Vec::new();
+        loop {
+            letters.push(char::from_digit(left % 26 + 10, 36).unwrap_or('?').to_ascii_uppercase());
+            if left < 26 {
+                break;
+            }
+            left = left / 26 - 1;
+        }
+        letters.into_iter().rev().collect()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn letters_go_on_after_z() {
+        let mut letters = Letters(0);
+        let all: Vec<String> = (0..28).map(|_| letters.next()).collect();
+        assert_eq!((all[0].as_str(), all[25].as_str(), all[26].as_str(), all[27].as_str()), ("A", "Z", "AA", "AB"));
+    }
+}

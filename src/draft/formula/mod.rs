@@ -1,0 +1,20 @@
+//! Formulas: ordinary arithmetic on lengths, numbers, angles and chosen words.
+//!
+//! `waist_girth / 4 + 1 in`, `if frill is whole_hem then 0 in else hem_allowance`,
+//! `round(x to 1/8 in)`, `length of back.waist`, `width of back at 8 in`.
+//! Lengths carry units: a length plus a bare number is an error. A formula is read
+//! once into an [`Expr`] and worked many times; `explain` writes the arithmetic.
+
+mod eval;
+mod explain;
+mod expr;
+mod parse;
+mod token;
+mod value;
+
+pub(crate) use eval::{Scope, Shapes, evaluate};
+pub(crate) use explain::{explain, told};
+pub(crate) use expr::{Binary, Comparison, Expr, Node};
+pub(crate) use parse::{Parser, RESERVED, parse, parse_text};
+pub(crate) use token::{TokenKind, tokens};
+pub(crate) use value::Value;

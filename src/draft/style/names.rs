@@ -1,0 +1,247 @@
+//! Every name in a style's formulas must be known where it stands.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::super::fault::{Fault, Span, did_you_mean};
+use super::super::formula::{Expr, Node, RESERVED};
+use super::rules::{ChoiceKind, Style};
+
+/// The names that are known so far, and the drawn things that may be measured.
+struct Known<'s> {
+    names: BTreeSet<&'s str>,
+    words: BTreeMap<&'s str, BTreeSet<&'s str>>,
+    /// Piece (or facing) → its edges and points.
+    pieces: BTreeMap<&'s str, (BTreeSet<&'s str>, BTreeSet<&'s str>)>,
+    strips: BTreeSet<&'s str>,
+    /// Whether pieces may be measured yet.
+    drawn: bool,
+}
+
+/// Checks the names of every formula in the order in which they are worked.
+pub(super) fn check_names(style: &Style) -> Result<(), Fault> {
+    let mut known = Known {
+        names: style.needs.iter().map(String::as_str).collect(),
+        words: BTreeMap::new(),
+        pieces: BTreeMap::new(),
+        strips: style.strips.iter().map(|s| s.key.as_str()).collect(),
+        drawn: false,
+    };
+    for assumption in &style.assume {
+        known.check(&assumption.rule)?;
+        known.names.insert(&assumption.key);
+    }
+    for choice in &style.choices {
+        known.add(&choice.key, Span::default())?;
+        if let ChoiceKind::Word { options, .. } = &choice.kind {
+            known.words.insert(&choice.key, options.iter().map(|(word, _)| word.as_str()).collect());
+        }
+    }
+    for rule in &style.dimensions {
+        known.check(&rule.rule)?;
+        known.add(&rule.key, rule.rule.at)?;
+    }
+    for rule in &style.refusals {
+        known.check(&rule.when)?;
+        known.told(&rule.text)?;
+    }
+    for piece in &style.pieces {
+        let edges = piece.outline.edges.iter().map(|e| e.key.as_str()).collect();
+        let points =
+            piece.outline.edges.iter().map(|e| e.to.as_str()).chain([piece.outline.start.0.as_str()]).collect();
+        known.pieces.insert(&piece.key, (edges, points));
+    }
+    for solve in &style.solves {
+        known.check(&solve.least)?;
+        known.check(&solve.most)?;
+        known.add(&solve.key, solve.least.at)?;
+        known.drawn = true;
+        known.check(&solve.left)?;
+        known.check(&solve.right)?;
+        known.drawn = false;
+    }
+    check_pieces(style, &mut known)?;
+    known.drawn = true;
+    check_drawn(style, &mut known)
+}
+
+fn check_pieces<'s>(style: &'s Style, known: &mut Known<'s>) -> Result<(), Fault> {
+    for piece in &style.pieces {
+        for expr in piece.outline.formulas().chain(&piece.when).chain(&piece.count).chain(&piece.turned_over) {
+            known.check(expr)?;
+        }
+        for (_, from, to) in &piece.chalk {
+            for expr in [&from.0, &from.1, &to.0, &to.1] {
+                known.check(expr)?;
+            }
+        }
+    }
+    for facing in &style.facings {
+        for expr in [Some(&facing.depth), facing.when.as_ref(), facing.allow.as_ref()].into_iter().flatten() {
+            known.check(expr)?;
+        }
+        known.edge(&facing.piece, &facing.edge, facing.depth.at)?;
+        let neighbours = known.pieces.get(facing.piece.as_str()).cloned().unwrap_or_default();
+        let mut edges = neighbours.0;
+        edges.insert("lower");
+        known.pieces.insert(&facing.key, (edges, BTreeSet::new()));
+    }
+    Ok(())
+}
+
+fn check_drawn<'s>(style: &'s Style, known: &mut Known<'s>) -> Result<(), Fault> {
+    for strip in &style.strips {
+        let all =
+            [Some(&strip.length), Some(&strip.width), strip.when.as_ref(), strip.count.as_ref(), strip.join.as_ref()];
+        all.into_iter().flatten().try_for_each(|e| known.check(e))?;
+    }
+    for seam in &style.seams {
+        let all = [Some(&seam.left), Some(&seam.right), seam.when.as_ref(), seam.fullness.as_ref(), seam.ease.as_ref()];
+        all.into_iter().flatten().try_for_each(|e| known.check(e))?;
+    }
+    for rule in &style.measured {
+        from_the_pieces(style, rule)?;
+        [Some(&rule.from), rule.ease.as_ref()].into_iter().flatten().try_for_each(|e| known.check(e))?;
+    }
+    for pass in &style.passes {
+        known.check(&pass.opening)?;
+        known.check(&pass.over)?;
+    }
+    for note in &style.notes {
+        note.when.iter().try_for_each(|e| known.check(e))?;
+        known.told(&note.text)?;
+    }
+    for notion in &style.notions {
+        notion.when.iter().try_for_each(|e| known.check(e))?;
+        known.told(&notion.text)?;
+    }
+    for step in &style.steps {
+        step.when.iter().chain([&step.minutes]).try_for_each(|e| known.check(e))?;
+        known.told(&step.text)?;
+    }
+    Ok(())
+}
+
+/// A measure taken back must come from the drawn pieces, not from the rule that it
+/// is to prove: the only names in it are choices other than its own, and anything
+/// inside the level at which a width is taken.
+fn from_the_pieces(style: &Style, rule: &super::rules::MeasuredRule) -> Result<(), Fault> {
+    let mut levels: Vec<Span> = Vec::new();
+    let mut measures = false;
+    let mut fault = None;
+    rule.from.visit(&mut |part| match &part.node {
+        Node::Width(_, level) | Node::Below { depth: level, .. } => {
+            measures = true;
+            levels.push(level.at);
+        }
+        Node::EdgeLength(..) | Node::StripLength(_) | Node::Coordinate { .. } => measures = true,
+        Node::Name(name) => {
+            let in_level = levels.iter().any(|level| level.start <= part.at.start && part.at.end <= level.end);
+            let own_choice = *name != rule.key && style.choices.iter().any(|choice| choice.key == *name);
+            if !in_level && !own_choice && fault.is_none() {
+                fault = Some(Fault::new(
+                    part.at,
+                    format!("“{}” must be measured from the drawn pieces; “{name}” comes from a rule. Use length of, width of.", rule.key),
+                ));
+            }
+        }
+        _ => {}
+    });
+    match fault {
+        Some(fault) => Err(fault),
+        None if measures => Ok(()),
+        None => Err(Fault::new(rule.from.at, format!("“{}” measures no piece. Use length of, width of.", rule.key))),
+    }
+}
+
+impl<'s> Known<'s> {
+    fn add(&mut self, key: &'s str, at: Span) -> Result<(), Fault> {
+        let is_word = key.chars().all(|c| c.is_alphanumeric() || c == '_')
+            && key.chars().next().is_some_and(|c| c.is_alphabetic());
+        if !is_word || RESERVED.contains(&key) {
+            return Err(Fault::new(
+                at,
+                format!("“{key}” cannot be a name: use letters, figures and _, and no word of the formulas."),
+            ));
+        }
+        if !self.names.insert(key) {
+            return Err(Fault::new(at, format!("“{key}” is given twice. Give each its own name.")));
+        }
+        Ok(())
+    }
+
+    fn told(&self, parts: &[(String, Option<Expr>)]) -> Result<(), Fault> {
+        parts.iter().filter_map(|(_, expr)| expr.as_ref()).try_for_each(|expr| self.check(expr))
+    }
+
+    fn edge(&self, piece: &str, edge: &str, at: Span) -> Result<(), Fault> {
+        let Some((edges, _)) = self.pieces.get(piece) else {
+            let hint = did_you_mean(piece, self.pieces.keys().copied());
+            return Err(Fault::new(at, format!("There is no piece “{piece}”.{hint}")));
+        };
+        if edges.contains(edge) {
+            return Ok(());
+        }
+        let hint = did_you_mean(edge, edges.iter().copied());
+        Err(Fault::new(at, format!("“{piece}” has no edge “{edge}”.{hint}")))
+    }
+
+    fn check(&self, expr: &Expr) -> Result<(), Fault> {
+        let mut found = Ok(());
+        expr.visit(&mut |part| {
+            if found.is_ok() {
+                found = self.part(part);
+            }
+        });
+        found
+    }
+
+    fn part(&self, part: &Expr) -> Result<(), Fault> {
+        let fault = |message: String| Err(Fault::new(part.at, message));
+        match &part.node {
+            Node::Name(name) if !self.names.contains(name.as_str()) => {
+                let hint = did_you_mean(name, self.names.iter().copied());
+                fault(format!("“{name}” is not known here.{hint}"))
+            }
+            Node::Is { what, word, .. } => {
+                let Node::Name(name) = &what.node else { return Ok(()) };
+                match self.words.get(name.as_str()) {
+                    Some(words) if !words.contains(word.as_str()) => {
+                        let hint = did_you_mean(word, words.iter().copied());
+                        fault(format!("“{name}” can never be “{word}”.{hint}"))
+                    }
+                    _ => Ok(()),
+                }
+            }
+            Node::EdgeLength(..)
+            | Node::Below { .. }
+            | Node::StripLength(_)
+            | Node::Width(..)
+            | Node::Coordinate { .. }
+                if !self.drawn =>
+            {
+                fault(
+                    "The pieces are not drawn yet where this stands. Measure edges in strips, seams and below.".into(),
+                )
+            }
+            Node::EdgeLength(piece, edge) | Node::Below { piece, edge, .. } => self.edge(piece, edge, part.at),
+            Node::StripLength(strip) if !self.strips.contains(strip.as_str()) => {
+                let hint = did_you_mean(strip, self.strips.iter().copied());
+                fault(format!("There is no strip “{strip}”.{hint}"))
+            }
+            Node::Width(piece, _) if !self.pieces.contains_key(piece.as_str()) => {
+                let hint = did_you_mean(piece, self.pieces.keys().copied());
+                fault(format!("There is no piece “{piece}”.{hint}"))
+            }
+            Node::Coordinate { piece, point, .. } => match self.pieces.get(piece.as_str()) {
+                None => {
+                    fault(format!("There is no piece “{piece}”.{}", did_you_mean(piece, self.pieces.keys().copied())))
+                }
+                Some((_, points)) if !points.contains(point.as_str()) => {
+                    fault(format!("“{piece}” has no point “{point}”.{}", did_you_mean(point, points.iter().copied())))
+                }
+                Some(_) => Ok(()),
+            },
+            _ => Ok(()),
+        }
+    }
+}

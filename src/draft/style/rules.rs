@@ -1,0 +1,274 @@
+//! What a style's text says, read but not yet worked for a body.
+
+use std::collections::BTreeMap;
+
+use super::super::drafted::{Cloth, Grain, StepStage};
+use super::super::engine::Kind;
+use super::super::formula::Expr;
+use super::Outline;
+
+/// A style of the book, read from its text and ready to be drafted.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Style {
+    pub(crate) text: String,
+    pub(crate) label: String,
+    pub(crate) about: String,
+    pub(crate) wearer: String,
+    pub(crate) kind: Kind,
+    pub(crate) fittings: u8,
+    pub(crate) needs: Vec<String>,
+    pub(crate) assume: Vec<Assumption>,
+    pub(crate) choices: Vec<Choice>,
+    pub(crate) dimensions: Vec<Rule>,
+    pub(crate) refusals: Vec<RefusalRule>,
+    pub(crate) solves: Vec<SolveRule>,
+    pub(crate) pieces: Vec<PieceRule>,
+    pub(crate) facings: Vec<FacingRule>,
+    pub(crate) strips: Vec<StripRule>,
+    pub(crate) seams: Vec<SeamRule>,
+    pub(crate) measured: Vec<MeasuredRule>,
+    pub(crate) passes: Vec<PassRule>,
+    pub(crate) opens_all_the_way: bool,
+    pub(crate) notes: Vec<NoteRule>,
+    pub(crate) notions: Vec<NotionRule>,
+    pub(crate) steps: Vec<StepRule>,
+    pub(crate) labels: BTreeMap<String, String>,
+}
+
+/// Something the client or the cutter chooses.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Choice {
+    /// The key: `fullness`.
+    pub key: String,
+    /// The words for it.
+    pub label: String,
+    /// What may be chosen.
+    pub kind: ChoiceKind,
+    /// The name of the shop's allowance that replaces the default, if the shop has it.
+    pub shop: Option<String>,
+}
+
+/// What may be chosen, with the style's own default. Lengths in mm.
+#[derive(Clone, Debug, PartialEq)]
+pub enum ChoiceKind {
+    /// A length between two limits.
+    Length {
+        /// The style's default, mm.
+        default: f64,
+        /// The least, mm.
+        least: f64,
+        /// The most, mm.
+        most: f64,
+    },
+    /// A number between two limits.
+    Number {
+        /// The style's default.
+        default: f64,
+        /// The least.
+        least: f64,
+        /// The most.
+        most: f64,
+        /// Whether only whole numbers will do.
+        whole: bool,
+    },
+    /// One of several words.
+    Word {
+        /// The style's default.
+        default: String,
+        /// The words with their labels.
+        options: Vec<(String, String)>,
+    },
+}
+
+/// What a style takes when a measure was not taken.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Assumption {
+    pub key: String,
+    pub rule: Expr,
+}
+
+/// A drafted dimension.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Rule {
+    pub key: String,
+    pub rule: Expr,
+    pub chalked: bool,
+}
+
+/// A combination that the style cannot draft.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct RefusalRule {
+    pub when: Expr,
+    pub text: Vec<(String, Option<Expr>)>,
+}
+
+/// An unknown found so that two lengths agree.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct SolveRule {
+    pub key: String,
+    pub least: Expr,
+    pub most: Expr,
+    pub left: Expr,
+    pub right: Expr,
+}
+
+/// A shaped piece.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct PieceRule {
+    pub key: String,
+    pub when: Option<Expr>,
+    pub count: Option<Expr>,
+    pub pairs: bool,
+    pub grain: Grain,
+    pub cloth: Cloth,
+    pub turned_over: Option<Expr>,
+    pub outline: Outline,
+    /// Corners at a fold that are meant to be points.
+    pub points: Vec<String>,
+    /// Label, from, to.
+    pub chalk: Vec<(String, (Expr, Expr), (Expr, Expr))>,
+}
+
+/// A facing taken from the top (or any edge) of a piece.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct FacingRule {
+    pub key: String,
+    pub when: Option<Expr>,
+    pub piece: String,
+    pub edge: String,
+    pub depth: Expr,
+    pub allow: Option<Expr>,
+    pub cloth: Cloth,
+}
+
+/// A straight strip.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct StripRule {
+    pub key: String,
+    pub when: Option<Expr>,
+    pub count: Option<Expr>,
+    pub length: Expr,
+    pub width: Expr,
+    pub join: Option<Expr>,
+    pub grain: Grain,
+    pub joined: bool,
+    pub cloth: Cloth,
+}
+
+/// Two runs of edges that are sewn together.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct SeamRule {
+    pub key: String,
+    pub when: Option<Expr>,
+    pub left: Expr,
+    pub right: Expr,
+    /// left = right × fullness + ease.
+    pub fullness: Option<Expr>,
+    pub ease: Option<Expr>,
+    /// The outer ends do not run on smoothly, and are meant not to.
+    pub meant_corner: bool,
+}
+
+/// A girth or length to be measured back.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct MeasuredRule {
+    pub key: String,
+    pub from: Expr,
+    pub ease: Option<Expr>,
+}
+
+/// An opening and the girth that must pass it.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct PassRule {
+    pub key: String,
+    pub opening: Expr,
+    pub over: Expr,
+}
+
+/// A remark.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct NoteRule {
+    pub when: Option<Expr>,
+    pub text: Vec<(String, Option<Expr>)>,
+    pub warning: bool,
+    pub caution: bool,
+}
+
+/// A notion.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct NotionRule {
+    pub when: Option<Expr>,
+    pub text: Vec<(String, Option<Expr>)>,
+}
+
+/// A step of the order of work.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct StepRule {
+    pub when: Option<Expr>,
+    pub text: Vec<(String, Option<Expr>)>,
+    pub minutes: Expr,
+    pub stage: StepStage,
+    pub waiting_hours: u32,
+}
+
+impl Style {
+    /// The words for a key: from the style's labels, else the key itself in words.
+    #[must_use]
+    pub fn label_of(&self, key: &str) -> String {
+        self.labels.get(key).cloned().unwrap_or_else(|| in_words(key))
+    }
+
+    /// The style's name.
+    #[must_use]
+    pub fn label(&self) -> &str {
+        &self.label
+    }
+
+    /// One sentence about the style.
+    #[must_use]
+    pub fn about(&self) -> &str {
+        &self.about
+    }
+
+    /// Whom it is for: `women`, `men`, `children`, `anyone`.
+    #[must_use]
+    pub fn wearer(&self) -> &str {
+        &self.wearer
+    }
+
+    /// How many fittings it usually takes.
+    #[must_use]
+    pub fn fittings(&self) -> u8 {
+        self.fittings
+    }
+
+    /// The body dimensions that must have been taken.
+    #[must_use]
+    pub fn needs(&self) -> &[String] {
+        &self.needs
+    }
+
+    /// The body dimensions that are assumed when they were not taken.
+    pub fn assumes(&self) -> impl Iterator<Item = &str> {
+        self.assume.iter().map(|a| a.key.as_str())
+    }
+
+    /// What can be chosen.
+    #[must_use]
+    pub fn choices(&self) -> &[Choice] {
+        &self.choices
+    }
+
+    /// The text as it was typed.
+    #[must_use]
+    pub fn text(&self) -> &str {
+        &self.text
+    }
+}
+
+/// `over_front` in words: `Over front`.
+pub(crate) fn in_words(key: &str) -> String {
+    let words = key.replace('_', " ");
+    let mut letters = words.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}
