@@ -1,1 +1,41 @@
 //! Pieces laid on cloth, checked, and the length to buy.
+//!
+//! A [`LayJob`] names a cloth, shaped [`Part`]s and straight [`Strip`]s. [`lay`]
+//! (folded or open, as the cloth says) or [`best_layout`] (whichever is shorter)
+//! search for a short [`Lay`]: the same job, budget and seed always give the same
+//! one. [`check`] proves a lay from the job alone and shares no code with the
+//! search; no lay leaves this module without having passed it. [`need`] writes the
+//! sum from the lay to the length to buy, [`picture`] gives what a drawing shows.
+//!
+//! Frame: millimetres; x runs across the usable width from one selvedge (0) to the
+//! other, y along the cloth. A folded stretch lies at the top, right sides
+//! together: its fold is the line x = half the usable width, its two layers are
+//! seen as one at x below that line, and what is cut through both layers gives a
+//! left and a right. Below it the cloth is opened out and single.
+//!
+//! Search and front are apart on purpose: the search is plain (pieces dropped one
+//! by one, the order improved by seeded changes) and may be replaced behind the
+//! same front.
+
+mod asked;
+mod check;
+mod cloth;
+mod error;
+mod laid;
+mod need;
+mod part;
+mod picture;
+mod search;
+mod strip;
+mod words;
+
+pub use asked::LayJob;
+pub use check::{Fault, Rule, check};
+pub use cloth::{Cloth, Layout};
+pub use error::LayError;
+pub use laid::{Bit, Lay, Placement};
+pub use need::{Need, NeedLine, Selling, need};
+pub use part::{Grain, Part};
+pub use picture::{DrawnPiece, Picture, Tick, picture};
+pub use search::{USUAL_BUDGET, best_layout, lay};
+pub use strip::Strip;

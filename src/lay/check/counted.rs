@@ -1,0 +1,163 @@
+//! What can be checked by counting: copies, hands, turns, lengths of strips.
+
+use crate::geom::Point;
+
+use super::super::words::both;
+use super::super::{Grain, Lay, LayJob, Layout, Part};
+use super::apart::shared_area;
+use super::{Fault, Rule, WITHIN_MM};
+
+/// Numbers that are numbers, and parts and strips that exist: the rest relies on it.
+pub(super) fn sense(job: &LayJob, lay: &Lay) -> Vec<Fault> {
+    let mut faults = Vec::new();
+    let mut say = |text: String| faults.push(Fault::new(Rule::Sense, 0.0, text));
+    let pieces =
+        lay.placements.iter().flat_map(|p| p.at).chain(lay.bits.iter().flat_map(|b| [b.at[0], b.at[1], b.length_mm]));
+    let numbers = pieces.chain([lay.width_mm, lay.folded_mm, lay.used_length_mm]);
+    if numbers.into_iter().any(|number| !number.is_finite()) {
+        say("a place or length in the lay is not a number".into());
+    }
+    if lay.placements.iter().any(|p| p.part >= job.parts.len()) || lay.bits.iter().any(|b| b.strip >= job.strips.len())
+    {
+        say("the lay names a piece that the job does not have".into());
+    }
+    let cloth = &job.cloth;
+    let shrunk = if cloth.washed { cloth.width_mm } else { cloth.width_mm * (1.0 - cloth.shrink_width) };
+    let usable = shrunk - 2.0 * cloth.selvedge_mm;
+    if (lay.width_mm - usable).abs() > 1e-6 {
+        say(format!("the lay is for a width of {}, the cloth has {}", both(lay.width_mm), both(usable)));
+    }
+    if lay.layout == Layout::Open && lay.folded_mm > 0.0 {
+        say(format!("an open lay is folded for {}", both(lay.folded_mm)));
+    }
+    faults
+}
+
+/// Every copy of every part exactly once.
+pub(super) fn copies(job: &LayJob, lay: &Lay) -> Vec<Fault> {
+    let mut faults = Vec::new();
+    for (index, part) in job.parts.iter().enumerate() {
+        let cut = lay.placements.iter().filter(|p| p.part == index).flat_map(|p| [Some(p.copy), p.under]).flatten();
+        let mut cut: Vec<u32> = cut.collect();
+        cut.sort_unstable();
+        let wanted: Vec<u32> = (1..=part.count).collect();
+        if cut != wanted {
+            let text = format!("“{}” is cut {} times (copies {cut:?}), {} wanted", part.label, cut.len(), part.count);
+            faults.push(Fault::new(Rule::Count, 0.0, text));
+        }
+    }
+    faults
+}
+
+/// As many lefts as pairs ask for, none where none is asked for.
+pub(super) fn hands(job: &LayJob, lay: &Lay) -> Vec<Fault> {
+    let mut faults = Vec::new();
+    for (index, part) in job.parts.iter().enumerate() {
+        if part.may_flip || part.fold.is_some() || looks_the_same_mirrored(part, job.cloth.one_way) {
+            continue;
+        }
+        let here = || lay.placements.iter().filter(|p| p.part == index);
+        let mirrored = here().filter(|p| p.mirrored || p.under.is_some()).count();
+        let wanted = if part.pairs { part.count / 2 } else { 0 };
+        if u32::try_from(mirrored) != Ok(wanted) {
+            let text = format!("“{}” is cut {mirrored} times mirrored, {wanted} wanted", part.label);
+            faults.push(Fault::new(Rule::Hand, 0.0, text));
+        }
+    }
+    faults
+}
+
+/// Turned only as the grain and the nap allow.
+pub(super) fn turns(job: &LayJob, lay: &Lay) -> Vec<Fault> {
+    let mut faults = Vec::new();
+    for placement in &lay.placements {
+        let Some(part) = job.parts.get(placement.part) else { continue };
+        let upright: u16 = match (part.grain, placement.mirrored) {
+            (Grain::Along, _) => 0,
+            (Grain::Across, false) => 90,
+            (Grain::Across, true) => 270,
+            (Grain::Bias, false) => 45,
+            (Grain::Bias, true) => 315,
+        };
+        let end_for_end = (upright + 180) % 360;
+        let sound = placement.turn == upright || (!job.cloth.one_way && placement.turn == end_for_end);
+        if !sound {
+            let nap = if job.cloth.one_way { " of a one-way cloth" } else { "" };
+            let text = format!("“{}” is turned by {}° against the grain{nap}", part.label, placement.turn);
+            faults.push(Fault::new(Rule::Turn, 0.0, text));
+        }
+    }
+    for bit in &lay.bits {
+        let Some(strip) = job.strips.get(bit.strip) else { continue };
+        let sound = match strip.grain {
+            Grain::Along => bit.turn.is_multiple_of(180),
+            Grain::Across => bit.turn % 180 == 90,
+            Grain::Bias => bit.turn % 90 == 45,
+        };
+        if !sound || bit.turn >= 360 {
+            let text = format!("a length of “{}” is turned by {}° against the grain", strip.label, bit.turn);
+            faults.push(Fault::new(Rule::Turn, 0.0, text));
+        }
+    }
+    faults
+}
+
+/// Every copy of every strip whole, or long enough once joined.
+pub(super) fn strips(job: &LayJob, lay: &Lay) -> Vec<Fault> {
+    let mut faults = Vec::new();
+    for (index, strip) in job.strips.iter().enumerate() {
+        let cuts = || lay.bits.iter().filter(move |bit| bit.strip == index);
+        let lengths = || cuts().flat_map(|bit| [(Some(bit.copy), bit.length_mm), (bit.under, bit.length_mm)]);
+        for (copy, _) in lengths() {
+            if copy.is_some_and(|copy| copy == 0 || copy > strip.count) {
+                let text = format!("“{}” is cut for copy {copy:?}, {} wanted", strip.label, strip.count);
+                faults.push(Fault::new(Rule::Count, 0.0, text));
+            }
+        }
+        for wanted in 1..=strip.count {
+            let mine = || lengths().filter(move |(copy, _)| *copy == Some(wanted)).map(|(_, length)| length);
+            let number = mine().count();
+            if number == 0 || (number > 1 && !strip.joined) {
+                let text = format!("“{}” {wanted} is cut in {number} lengths", strip.label);
+                faults.push(Fault::new(Rule::Count, 0.0, text));
+            }
+            let sewn: f64 = mine().map(|length| length - 2.0 * strip.join_mm).sum();
+            let short = strip.length_mm - sewn;
+            if short > WITHIN_MM || mine().any(|length| length <= 2.0 * strip.join_mm) {
+                let text =
+                    format!("“{}” {wanted} sews up to {}, too short by {}", strip.label, both(sewn), both(short));
+                faults.push(Fault::new(Rule::Strip, short, text));
+            }
+        }
+    }
+    faults
+}
+
+/// Whether a mirrored copy covers the drawn one: about the grain line, or end for
+/// end where the cloth may be turned.
+fn looks_the_same_mirrored(part: &Part, one_way: bool) -> bool {
+    let (mut least, mut most) = ([f64::INFINITY; 2], [f64::NEG_INFINITY; 2]);
+    for p in &part.outline {
+        for axis in 0..2 {
+            least[axis] = least[axis].min(p[axis]);
+            most[axis] = most[axis].max(p[axis]);
+        }
+    }
+    let flipped = |axis: usize| -> Vec<Point> {
+        let flip = |p: &Point| {
+            let mut q = *p;
+            q[axis] = least[axis] + most[axis] - q[axis];
+            q
+        };
+        part.outline.iter().rev().map(flip).collect()
+    };
+    let around: f64 = part
+        .outline
+        .iter()
+        .zip(part.outline.iter().cycle().skip(1))
+        .map(|(p, q)| (q[0] - p[0]).hypot(q[1] - p[1]))
+        .sum();
+    let whole = shared_area(&part.outline, &part.outline);
+    let covers = |axis: usize| whole - shared_area(&part.outline, &flipped(axis)) <= WITHIN_MM * around;
+    covers(0) || (!one_way && covers(1))
+}

@@ -1,0 +1,79 @@
+//! The checker: proves a lay from the job alone, in plain f64, and shares no code
+//! with the search or with the drawing of a lay.
+//!
+//! It unfolds the cloth: every layer of every cut becomes one outline on the open
+//! cloth, the under layer mirrored at the fold. Then each piece must be there as
+//! often as asked, of the right hand and turned as grain and nap allow; what is on
+//! the fold must lie on it; all must lie on the cloth; no two may overlap or come
+//! nearer than the gap; and every strip must be long enough once joined.
+
+mod apart;
+mod counted;
+mod unfold;
+
+use super::{Lay, LayJob};
+
+/// How far a piece may stray into another, off the fold or off the cloth, mm: half
+/// the thickness of a chalk line, and the architecture's tolerance.
+const WITHIN_MM: f64 = 0.05;
+
+/// What a fault is about.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Rule {
+    /// A number that is not a number, a part or strip that the job does not have,
+    /// a lay of another width than the cloth.
+    Sense,
+    /// A copy missing or cut twice.
+    Count,
+    /// A right where a left was asked for.
+    Hand,
+    /// Turned against the grain or the nap.
+    Turn,
+    /// On the fold but not on it; doubled below the fold or single within it.
+    Fold,
+    /// Beyond a selvedge.
+    Width,
+    /// Before the beginning or beyond the end.
+    Length,
+    /// Two pieces share cloth.
+    Overlap,
+    /// Two pieces are nearer than the gap.
+    Gap,
+    /// A strip too short once its lengths are joined.
+    Strip,
+}
+
+/// One fault of a lay.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Fault {
+    /// Which rule is broken.
+    pub rule: Rule,
+    /// By how much, mm; nought where it is no length.
+    pub by_mm: f64,
+    /// The fault in words, naming the pieces.
+    pub text: String,
+}
+
+/// Every fault of a lay for a job; none when it can be cut. How the cloth is spread
+/// is the lay's own (see [`super::best_layout`]).
+#[must_use]
+pub fn check(job: &LayJob, lay: &Lay) -> Vec<Fault> {
+    let mut faults = counted::sense(job, lay);
+    if !faults.is_empty() {
+        return faults;
+    }
+    faults.extend(counted::copies(job, lay));
+    faults.extend(counted::hands(job, lay));
+    faults.extend(counted::turns(job, lay));
+    faults.extend(counted::strips(job, lay));
+    let cuts = unfold::cuts(job, lay, &mut faults);
+    faults.extend(apart::on_cloth(&cuts, lay));
+    faults.extend(apart::apart(&cuts, job.cloth.gap_mm));
+    faults
+}
+
+impl Fault {
+    fn new(rule: Rule, by_mm: f64, text: String) -> Fault {
+        Fault { rule, by_mm, text }
+    }
+}

@@ -1,0 +1,106 @@
+//! Why a job cannot be laid. Each message names the value, the limit, the remedy.
+
+use super::Fault;
+
+/// Why a job cannot be laid.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+pub enum LayError {
+    /// A cloth with nothing between its selvedges.
+    #[error(
+        "A cloth {width} wide with selvedges of {selvedge} has no width to cut from. Check the width (at most 5 m) and the selvedges."
+    )]
+    NoWidth {
+        /// The full width.
+        width: String,
+        /// One selvedge.
+        selvedge: String,
+    },
+    /// A share of shrinking beyond any cloth.
+    #[error("Shrinkage of {percent} % is not between 0 and 20 %. Wash a measured square and write what it lost.")]
+    Shrink {
+        /// In per cent.
+        percent: String,
+    },
+    /// A negative or absurd selvedge, end or gap.
+    #[error("A {what} of {value} is not between nought and 10 m. Check the cloth's {what}.")]
+    Allowance {
+        /// Which allowance.
+        what: &'static str,
+        /// Its value.
+        value: String,
+    },
+    /// An outline that encloses nothing.
+    #[error("The outline of “{label}” encloses no cloth ({points} points, {area} mm²). Check the rules that draw it.")]
+    Flat {
+        /// The part.
+        label: String,
+        /// How many points it has.
+        points: usize,
+        /// The area it encloses.
+        area: String,
+    },
+    /// An outline with a coordinate that is no place on a cloth.
+    #[error("The outline of “{label}” goes to {value}, beyond any cloth (100 m). Check the rules that draw it.")]
+    FarOff {
+        /// The part.
+        label: String,
+        /// The coordinate.
+        value: String,
+    },
+    /// A fold that is not a straight edge of the piece with the whole piece on one side.
+    #[error(
+        "The fold of “{label}” is not a straight outer edge of the piece: it is off by {by}. Draw the half piece on one side of its fold."
+    )]
+    FoldAstray {
+        /// The part.
+        label: String,
+        /// By how much.
+        by: String,
+    },
+    /// A part wider than the cloth.
+    #[error(
+        "“{label}” needs {needs} across, and this cloth has {usable} between its selvedges. Choose a wider cloth, or join the piece."
+    )]
+    TooWide {
+        /// The part or strip.
+        label: String,
+        /// The least width it needs.
+        needs: String,
+        /// What the cloth has.
+        usable: String,
+    },
+    /// A strip that cannot be cut.
+    #[error("“{label}” is {length} long and {width} wide with joins of {join}: {why}")]
+    Strip {
+        /// The strip.
+        label: String,
+        /// Its sewn length.
+        length: String,
+        /// Its cut width.
+        width: String,
+        /// Its join allowance.
+        join: String,
+        /// What is wrong and what to do.
+        why: &'static str,
+    },
+    /// More pieces than one lay holds.
+    #[error("{pieces} pieces are more than the {most} that one lay holds. Lay them in two lengths.")]
+    TooMany {
+        /// How many were asked.
+        pieces: usize,
+        /// How many are taken.
+        most: usize,
+    },
+    /// The search found a lay that did not pass the checker: a fault of bodkin.
+    #[error("The lay found did not pass its check and was thrown away: {}. This is a fault of bodkin; please report it.", said(.faults))]
+    Unsound {
+        /// What the checker found.
+        faults: Vec<Fault>,
+    },
+}
+
+/// The first faults in words.
+fn said(faults: &[Fault]) -> String {
+    const ENOUGH: usize = 3;
+    faults.iter().take(ENOUGH).map(|fault| fault.text.as_str()).collect::<Vec<_>>().join("; ")
+}

@@ -1,0 +1,133 @@
+//! A shaped piece to be cut.
+
+use crate::geom::Point;
+
+use super::{LayError, words::both};
+
+/// How a piece or strip lies to the lengthwise grain.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Grain {
+    /// Drawn y (a strip's length) along the selvedge.
+    Along,
+    /// Drawn y (a strip's length) across the cloth.
+    Across,
+    /// At 45° to the selvedge.
+    Bias,
+}
+
+/// A shaped piece to be cut one or more times.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Part {
+    /// The key in the style: `over_front`.
+    pub key: String,
+    /// The words for it: `Over-front`.
+    pub label: String,
+    /// The letter by which drawings name it.
+    pub letter: String,
+    /// The closed cutting outline in mm (the first point is not repeated), y along
+    /// the grain line; a piece on the fold is its half.
+    pub outline: Vec<Point>,
+    /// The two ends of the straight edge that lies on the fold, where there is one.
+    pub fold: Option<(Point, Point)>,
+    /// How many whole pieces are cut.
+    pub count: u32,
+    /// Whether the count is made of mirrored pairs, a left and a right; an odd one
+    /// out is cut as drawn. Without it all are cut as drawn.
+    pub pairs: bool,
+    /// How it lies to the grain.
+    pub grain: Grain,
+    /// Whether the cloth's two sides are alike, so that a piece may be turned wrong
+    /// side up and a left serves as a right.
+    pub may_flip: bool,
+}
+
+impl Part {
+    /// Refuses an outline that is no piece.
+    pub(super) fn sound(&self) -> Result<(), LayError> {
+        /// The longest length that a person may type (measure).
+        const FURTHEST_MM: f64 = 100_000.0;
+        /// Less than a pinhead of cloth (judgement).
+        const LEAST_AREA_MM2: f64 = 1.0;
+        let ends = self.fold.iter().flat_map(|(a, b)| [a, b]);
+        let far = self.outline.iter().chain(ends).flatten().find(|c| !(-FURTHEST_MM..=FURTHEST_MM).contains(*c));
+        if let Some(value) = far {
+            return Err(LayError::FarOff { label: self.label.clone(), value: both(*value) });
+        }
+        let area = enclosed(&self.outline).abs();
+        if self.outline.len() < 3 || area < LEAST_AREA_MM2 {
+            let area = format!("{area:.1}");
+            return Err(LayError::Flat { label: self.label.clone(), points: self.outline.len(), area });
+        }
+        self.fold.map_or(Ok(()), |fold| self.fold_sound(fold))
+    }
+
+    /// Refuses a fold that is not an outer edge with the piece on one side of it.
+    fn fold_sound(&self, (a, b): (Point, Point)) -> Result<(), LayError> {
+        /// Equal by construction (architecture: 0.05 mm for what lies on the fold).
+        const OFF_MM: f64 = 0.05;
+        let astray = |by: f64| LayError::FoldAstray { label: self.label.clone(), by: both(by) };
+        let along = [b[0] - a[0], b[1] - a[1]];
+        let length = along[0].hypot(along[1]);
+        if length < OFF_MM {
+            return Err(astray(length));
+        }
+        for end in [a, b] {
+            let near = |p: &Point| (p[0] - end[0]).hypot(p[1] - end[1]);
+            let nearest = self.outline.iter().map(near).fold(f64::INFINITY, f64::min);
+            if nearest > OFF_MM {
+                return Err(astray(nearest));
+            }
+        }
+        let side = |p: &Point| ((p[0] - a[0]) * along[1] - (p[1] - a[1]) * along[0]) / length;
+        let (least, most) = self
+            .outline
+            .iter()
+            .map(side)
+            .fold((f64::INFINITY, f64::NEG_INFINITY), |(least, most), s| (least.min(s), most.max(s)));
+        let over = (-least).min(most);
+        if over > OFF_MM { Err(astray(over)) } else { Ok(()) }
+    }
+}
+
+/// Signed area of a closed outline, mm².
+fn enclosed(outline: &[Point]) -> f64 {
+    let next = outline.iter().cycle().skip(1);
+    outline.iter().zip(next).map(|(p, q)| p[0] * q[1] - q[0] * p[1]).sum::<f64>() / 2.0
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn square(fold: Option<(Point, Point)>) -> Part {
+        Part {
+            key: "back".into(),
+            label: "Back".into(),
+            letter: "A".into(),
+            outline: vec![[0.0, 0.0], [100.0, 0.0], [100.0, 200.0], [0.0, 200.0]],
+            fold,
+            count: 1,
+            pairs: false,
+            grain: Grain::Along,
+            may_flip: false,
+        }
+    }
+
+    #[test]
+    fn an_outline_that_is_no_piece_is_named() {
+        assert_eq!(square(None).sound(), Ok(()));
+        let flat = Part { outline: vec![[0.0, 0.0], [100.0, 0.0], [50.0, 0.0]], ..square(None) };
+        assert!(flat.sound().unwrap_err().to_string().contains("“Back” encloses no cloth"));
+        let far = Part { outline: vec![[0.0, 0.0], [f64::NAN, 0.0], [50.0, 9.0]], ..square(None) };
+        assert!(far.sound().unwrap_err().to_string().contains("NaN"));
+    }
+
+    #[test]
+    fn a_fold_is_an_outer_edge() {
+        assert_eq!(square(Some(([0.0, 0.0], [0.0, 200.0]))).sound(), Ok(()));
+        let off = square(Some(([1.0, 0.0], [1.0, 200.0])));
+        assert!(matches!(off.sound(), Err(LayError::FoldAstray { .. })));
+        let across = square(Some(([0.0, 0.0], [100.0, 200.0])));
+        assert!(matches!(across.sound(), Err(LayError::FoldAstray { .. })));
+    }
+}

@@ -1,0 +1,164 @@
+//! What a drawing of a lay shows, as plain figures; the drawing itself is made by
+//! whoever shows it.
+
+use crate::geom::Point;
+use crate::measure::{Showing, Unit};
+
+use super::{Lay, LayJob};
+
+/// A lay to be drawn: x across the usable width, y along the cloth, mm. The
+/// selvedges lie outside, from −`selvedge_mm` to 0 and from `width_mm` on.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Picture {
+    /// Usable width, mm.
+    pub width_mm: f64,
+    /// Width of each selvedge, mm.
+    pub selvedge_mm: f64,
+    /// Length of the lay, mm.
+    pub length_mm: f64,
+    /// How far the cloth is folded, mm: as far as this it is seen only from x = 0 to
+    /// x = `fold_at_mm`, with the two selvedges together at the left.
+    pub folded_mm: f64,
+    /// Where the fold lies, mm across; nothing when the lay is open throughout.
+    pub fold_at_mm: Option<f64>,
+    /// Whether all pieces point one way (draw the nap arrow).
+    pub one_way: bool,
+    /// The pieces and lengths of strips.
+    pub pieces: Vec<DrawnPiece>,
+    /// Marks of a ruler along the length.
+    pub ticks: Vec<Tick>,
+}
+
+/// One outline in the drawing.
+#[derive(Clone, Debug, PartialEq)]
+pub struct DrawnPiece {
+    /// Its letter.
+    pub letter: String,
+    /// Its name.
+    pub label: String,
+    /// The outline as the cutter sees it, mm; a piece on the fold is its half.
+    pub outline: Vec<Point>,
+    /// A place inside for the letter, mm.
+    pub middle: Point,
+    /// How many layers are cut at once.
+    pub layers: u8,
+    /// Whether it lies on the fold.
+    pub on_fold: bool,
+    /// Whether it is a length of a strip.
+    pub is_strip: bool,
+    /// Whether it is turned end for end, or mirrored: the letter may stand so.
+    pub turned: bool,
+}
+
+/// A mark of the ruler.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Tick {
+    /// How far along, mm.
+    pub y_mm: f64,
+    /// The figure at a main mark: `9 in`, `50 cm`.
+    pub label: Option<String>,
+}
+
+/// The drawing of a lay, its ruler in the shop's unit.
+#[must_use]
+pub fn picture(job: &LayJob, lay: &Lay, showing: Showing) -> Picture {
+    let shaped = lay.placements.iter().filter_map(|placement| {
+        let part = job.parts.get(placement.part)?;
+        let outline = placement.outline(part);
+        Some(DrawnPiece {
+            letter: part.letter.clone(),
+            label: part.label.clone(),
+            middle: inside(&outline),
+            outline,
+            layers: placement.layers(),
+            on_fold: placement.on_fold,
+            is_strip: false,
+            turned: (180..360).contains(&placement.turn),
+        })
+    });
+    let strips = lay.bits.iter().filter_map(|bit| {
+        let strip = job.strips.get(bit.strip)?;
+        let outline = bit.outline(strip);
+        Some(DrawnPiece {
+            letter: strip.letter.clone(),
+            label: strip.label.clone(),
+            middle: inside(&outline),
+            outline,
+            layers: if bit.under.is_some() { 2 } else { 1 },
+            on_fold: false,
+            is_strip: true,
+            turned: false,
+        })
+    });
+    Picture {
+        width_mm: lay.width_mm,
+        selvedge_mm: job.cloth.selvedge_mm,
+        length_mm: lay.used_length_mm,
+        folded_mm: lay.folded_mm,
+        fold_at_mm: (lay.folded_mm > 0.0).then_some(lay.width_mm / 2.0),
+        one_way: job.cloth.one_way,
+        pieces: shaped.chain(strips).collect(),
+        ticks: ticks(lay.used_length_mm, showing),
+    }
+}
+
+/// A mark for every 3 in with a figure at every quarter yard, or every 10 cm with a
+/// figure at every 50.
+fn ticks(length_mm: f64, showing: Showing) -> Vec<Tick> {
+    /// Longer than any bolt: 3000 marks and no more.
+    const MOST: u32 = 3000;
+    let (step_mm, each, every, unit) = match showing.unit() {
+        Unit::Inch => (76.2, 3, 3, "in"),
+        Unit::Centimetre => (100.0, 10, 5, "cm"),
+    };
+    (0..MOST)
+        .map(|index| (index, f64::from(index) * step_mm))
+        .take_while(|(_, y)| *y <= length_mm)
+        .map(|(index, y_mm)| {
+            let label = (index % every == 0).then(|| format!("{} {unit}", index * each));
+            Tick { y_mm, label }
+        })
+        .collect()
+}
+
+/// A point well inside an outline: the middle of the widest stretch of cloth at
+/// half, a third and two thirds of its height.
+fn inside(outline: &[Point]) -> Point {
+    let least = outline.iter().map(|p| p[1]).fold(f64::INFINITY, f64::min);
+    let most = outline.iter().map(|p| p[1]).fold(f64::NEG_INFINITY, f64::max);
+    let mut best = ([0.0, 0.0], f64::NEG_INFINITY);
+    for share in [0.5, 1.0 / 3.0, 2.0 / 3.0] {
+        let y = least + (most - least) * share;
+        let sides = outline.iter().zip(outline.iter().cycle().skip(1));
+        let crossed = sides.filter(|(p, q)| (p[1] <= y) != (q[1] <= y));
+        let mut xs: Vec<f64> = crossed.map(|(p, q)| p[0] + (q[0] - p[0]) * (y - p[1]) / (q[1] - p[1])).collect();
+        xs.sort_by(f64::total_cmp);
+        for pair in xs.chunks_exact(2) {
+            if let [from, to] = pair
+                && to - from > best.1 + 1.0
+            {
+                best = ([f64::midpoint(*from, *to), y], to - from);
+            }
+        }
+    }
+    best.0
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_ruler_reads_in_the_shops_unit() {
+        let labels = |showing| ticks(500.0, showing).into_iter().filter_map(|tick| tick.label).collect::<Vec<_>>();
+        assert_eq!(labels(Showing::EIGHTHS), ["0 in", "9 in", "18 in"]);
+        assert_eq!(labels(Showing::MILLIMETRES), ["0 cm", "50 cm"]);
+    }
+
+    #[test]
+    fn the_letter_stands_in_the_cloth_of_a_hollow_piece() {
+        let ell = [[0.0, 0.0], [20.0, 0.0], [20.0, 80.0], [100.0, 80.0], [100.0, 100.0], [0.0, 100.0]];
+        let [x, y] = inside(&ell);
+        assert!((x - 10.0).abs() < 1e-9 && (y - 50.0).abs() < 1e-9, "{x}, {y}");
+    }
+}
