@@ -1,0 +1,32 @@
+//! What was cut, whatever changes later.
+
+use std::collections::BTreeMap;
+
+use crate::measure::Length;
+
+use super::{CutId, GarmentId, PersonId};
+
+/// A record of a garment as it was cut.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct CutRecord {
+    /// Which record; 0 before it is kept.
+    pub id: CutId,
+    /// The garment.
+    pub garment: GarmentId,
+    /// Who cut.
+    pub who: PersonId,
+    /// When it was written (UTC milliseconds).
+    pub at_ms: i64,
+    /// The style's text in full.
+    pub style_text: String,
+    /// The body values used.
+    pub body: BTreeMap<String, Length>,
+    /// The choices as typed.
+    pub choices: BTreeMap<String, String>,
+    /// The drafted dimensions in order: key, label and working as shown.
+    pub dimensions: Vec<(String, String, String)>,
+    /// Sewing and cutting outlines as JSON text.
+    pub outlines: String,
+    /// The edition of the engine that drew them.
+    pub engine: String,
+}

@@ -1,0 +1,51 @@
+//! A lay that was accepted: where each piece lies on the cloth.
+
+use crate::measure::Length;
+
+use super::{GarmentId, LayId, PersonId};
+
+/// An accepted lay as kept.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct AcceptedLay {
+    /// Which lay; 0 before it is kept.
+    pub id: LayId,
+    /// The garment.
+    pub garment: GarmentId,
+    /// Who accepted it.
+    pub who: PersonId,
+    /// When (UTC milliseconds).
+    pub at_ms: i64,
+    /// Width of the cloth, selvedges included.
+    pub width: Length,
+    /// Length used on the cloth, before squaring and shrinkage.
+    pub used: Length,
+    /// The key of the layout: `folded`, `open`.
+    pub layout: String,
+    /// The seed of the search.
+    pub seed: u64,
+    /// Evaluations spent.
+    pub evaluations: u64,
+    /// The placements, in the order of the lay.
+    pub placements: Vec<AcceptedPlacement>,
+}
+
+/// Where one piece lies.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct AcceptedPlacement {
+    /// The key of the piece in the style.
+    pub part: String,
+    /// Which copy, from 0.
+    pub copy: u32,
+    /// Turned by this many degrees.
+    pub turn: u16,
+    /// Whether it lies mirrored.
+    pub mirrored: bool,
+    /// Whether it lies on the fold.
+    pub on_fold: bool,
+    /// Through how many layers it is cut.
+    pub layers: u8,
+    /// Across the cloth.
+    pub x: Length,
+    /// Along the cloth.
+    pub y: Length,
+}
