@@ -140,6 +140,20 @@ pub struct Piece {
     pub chalk: Vec<CutLine>,
 }
 
+impl Piece {
+    /// How it is cut, in words: `cut 1 on the fold`, `cut 2, a mirrored pair`.
+    #[must_use]
+    pub fn cut_words(&self) -> String {
+        let how = match (self.on_fold, self.pairs, self.count) {
+            (true, _, _) => " on the fold",
+            (false, true, 2) => ", a mirrored pair",
+            (false, true, _) => ", mirrored pairs",
+            _ => "",
+        };
+        format!("cut {}{how}", self.count)
+    }
+}
+
 /// A line across a piece that carries a written dimension.
 #[derive(Clone, Debug, PartialEq)]
 pub struct CutLine {

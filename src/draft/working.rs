@@ -111,5 +111,5 @@ fn amount_text(amount: &Amount, showing: Showing) -> String {
 fn plain(number: f64) -> String {
     let text = format!("{number:.3}");
     let text = text.trim_end_matches('0').trim_end_matches('.');
-    if text == "-0" { "0".into() } else { text.into() }
+    if text == "-0" { "0".into() } else { text.replace('-', "−") }
 }

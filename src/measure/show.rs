@@ -65,7 +65,7 @@ impl Showing {
     #[must_use]
     pub fn number(self, length: Length) -> String {
         let rounded = length.rounded_to(self.step_length());
-        let sign = if rounded < Length::ZERO { "-" } else { "" };
+        let sign = if rounded < Length::ZERO { "−" } else { "" };
         let size = rounded.abs().nm();
         if self.unit() == Unit::Centimetre {
             let mm = size / Length::MILLIMETRE.nm();
@@ -127,7 +127,7 @@ mod tests {
         assert_eq!(Showing::EIGHTHS.number(Length::inches(0, 5)), "5/8");
         assert_eq!(Showing::EIGHTHS.number(Length::inches(7, 0)), "7");
         assert_eq!(Showing::SIXTEENTHS.number(Length::sixty_fourths(4)), "1/16");
-        assert_eq!(Showing::EIGHTHS.number(Length::inches(0, -3)), "-3/8");
+        assert_eq!(Showing::EIGHTHS.number(Length::inches(0, -3)), "−3/8");
     }
 
     #[test]

@@ -80,12 +80,26 @@ impl DrawnPiece {
 #[derive(Clone, Debug, Default)]
 pub(super) struct Drawing {
     pub pieces: HashMap<String, DrawnPiece>,
-    pub strips: HashMap<String, f64>,
+    /// Strips with their sewn length and cut width, mm.
+    pub strips: HashMap<String, (f64, f64)>,
+    /// How many of each piece and strip are cut.
+    pub counts: HashMap<String, u32>,
     /// Keys of pieces and strips that are left out of this order.
     pub left_out: Vec<String>,
 }
 
+/// An upright on the fold itself touches no inside; it is measured this far beside it, mm.
+const FOLD_NUDGE_MM: f64 = 1e-6;
+
 impl Drawing {
+    fn strip(&self, key: &str) -> Result<(f64, f64), String> {
+        match self.strips.get(key) {
+            Some(strip) => Ok(*strip),
+            None if self.left_out.iter().any(|k| k == key) => Ok((0.0, 0.0)),
+            None => Err(format!("“{key}” is not drawn yet where this stands.")),
+        }
+    }
+
     fn piece(&self, key: &str) -> Result<Option<&DrawnPiece>, String> {
         match self.pieces.get(key) {
             Some(piece) => Ok(Some(piece)),
@@ -108,11 +122,24 @@ impl Shapes for Drawing {
     }
 
     fn strip_length(&self, strip: &str) -> Result<f64, String> {
-        match self.strips.get(strip) {
-            Some(mm) => Ok(*mm),
-            None if self.left_out.iter().any(|k| k == strip) => Ok(0.0),
-            None => Err(format!("“{strip}” is not drawn yet where this stands.")),
+        Ok(self.strip(strip)?.0)
+    }
+
+    fn strip_width(&self, strip: &str) -> Result<f64, String> {
+        Ok(self.strip(strip)?.1)
+    }
+
+    fn count(&self, key: &str) -> Result<f64, String> {
+        match self.counts.get(key) {
+            Some(count) => Ok(f64::from(*count)),
+            None if self.left_out.iter().any(|k| k == key) => Ok(0.0),
+            None => Err(format!("“{key}” is not drawn yet where this stands.")),
         }
+    }
+
+    fn height(&self, piece: &str, x: f64) -> Result<f64, String> {
+        let on_its_side = |p: &DrawnPiece| p.sewing.iter().map(|[x, y]| [*y, *x]).collect::<Vec<Point>>();
+        Ok(self.piece(piece)?.map_or(0.0, |p| width_at(&on_its_side(p), x + FOLD_NUDGE_MM)))
     }
 
     fn width(&self, piece: &str, y: f64) -> Result<f64, String> {

@@ -26,13 +26,21 @@ pub(super) enum Found {
 pub(super) fn solve(
     style: &Style,
     rule: &SolveRule,
-    values: &HashMap<String, Value>,
+    given: &HashMap<String, Value>,
     showing: Showing,
 ) -> Result<Found, Fault> {
-    let scope = Scope { values, shapes: None };
+    let scope = Scope { values: given, shapes: None };
     let (least, most) = (scope.length(&rule.least)?, scope.length(&rule.most)?);
     let pieces = measured_pieces([&rule.left, &rule.right]);
-    let mut values = values.clone();
+    let mut values = given.clone();
+    // Unknowns that are found later stand at their most meanwhile: what is measured
+    // here must not depend on them.
+    for later in style.solves.iter().filter(|other| other.key != rule.key) {
+        if !values.contains_key(&later.key) {
+            let most = scope.length(&later.most)?;
+            values.insert(later.key.clone(), Value::mm(most));
+        }
+    }
     let mut miss = |x: f64| -> Result<(f64, f64), Fault> {
         values.insert(rule.key.clone(), Value::mm(x));
         let scope = Scope { values: &values, shapes: None };
@@ -92,6 +100,7 @@ fn measured_pieces(exprs: [&Expr; 2]) -> Vec<&str> {
         expr.visit(&mut |part| match &part.node {
             Node::EdgeLength(piece, _)
             | Node::Width(piece, _)
+            | Node::Height(piece, _)
             | Node::Below { piece, .. }
             | Node::Coordinate { piece, .. } => pieces.push(piece.as_str()),
             _ => {}

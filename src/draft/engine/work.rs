@@ -49,10 +49,10 @@ pub fn draft(style: &Style, input: &Input) -> Result<Draft, DraftError> {
             Found::Value(mm, length) => {
                 let value = Value::mm(mm);
                 let terms = vec![
-                    Term::Sign("set so that the curve measures ".into()),
+                    Term::Sign("the curve keeps ".into()),
                     Term::Amount(Amount::Mm((length * 1e3).round() / 1e3)),
-                    Term::Sign(": ".into()),
-                    Term::Amount(Amount::Mm(mm)),
+                    Term::Sign("; straight across".into()),
+                    Term::Result(Amount::Mm(mm)),
                 ];
                 dimensions.push(dimension(style, &rule.key, &value, Working { terms }, true));
                 values.insert(rule.key.clone(), value);
@@ -129,6 +129,7 @@ fn drawn(
             }
             handed.chalk.push(CutLine { label: style.label_of(label), from, to, mm: distance(from, to) });
         }
+        drawing.counts.insert(rule.key.clone(), handed.count);
         pieces.push(handed);
         drawing.pieces.insert(rule.key.clone(), piece);
     }
@@ -144,6 +145,7 @@ fn drawn(
         let piece = facing(&parent, &rule.edge, depth, allow).map_err(|words| Fault::new(rule.depth.at, words))?;
         let mut handed = hand_out(style, &rule.key, &piece, letters.next());
         (handed.count, handed.pairs, handed.grain, handed.cloth) = (count, pairs, grain, rule.cloth);
+        drawing.counts.insert(rule.key.clone(), handed.count);
         pieces.push(handed);
         drawing.pieces.insert(rule.key.clone(), piece);
     }
@@ -155,7 +157,8 @@ fn drawn(
             continue;
         }
         let strip = strip(style, rule, &scope, letters.next())?;
-        drawing.strips.insert(rule.key.clone(), strip.length_mm);
+        drawing.counts.insert(rule.key.clone(), strip.count);
+        drawing.strips.insert(rule.key.clone(), (strip.length_mm, strip.width_mm));
         strips.push(strip);
     }
     let scope = Scope { values, shapes: Some(&drawing) };

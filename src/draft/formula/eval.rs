@@ -17,6 +17,12 @@ pub(crate) trait Shapes {
     fn strip_length(&self, strip: &str) -> Result<f64, String>;
     /// The width of a drawn piece on the level `y`, mm.
     fn width(&self, piece: &str, y: f64) -> Result<f64, String>;
+    /// The height of a drawn piece on the upright at `x`, mm.
+    fn height(&self, piece: &str, x: f64) -> Result<f64, String>;
+    /// The cut width of a strip, mm.
+    fn strip_width(&self, strip: &str) -> Result<f64, String>;
+    /// How many of a piece or strip are cut.
+    fn count(&self, key: &str) -> Result<f64, String>;
     /// A named point of a piece.
     fn point(&self, piece: &str, point: &str) -> Result<Point, String>;
 }
@@ -127,6 +133,12 @@ pub(crate) fn evaluate(expr: &Expr, scope: &Scope<'_>) -> Result<Value, Fault> {
             let y = scope.length(level)?;
             Value::mm(scope.shapes(expr.at)?.width(piece, y).map_err(fault)?)
         }
+        Node::Height(piece, at) => {
+            let x = scope.length(at)?;
+            Value::mm(scope.shapes(expr.at)?.height(piece, x).map_err(fault)?)
+        }
+        Node::StripWidth(strip) => Value::mm(scope.shapes(expr.at)?.strip_width(strip).map_err(fault)?),
+        Node::Count(key) => Value::number(scope.shapes(expr.at)?.count(key).map_err(fault)?),
         Node::Coordinate { y, piece, point } => {
             let [px, py] = scope.shapes(expr.at)?.point(piece, point).map_err(fault)?;
             Value::mm(if *y { py } else { px })

@@ -150,6 +150,7 @@ fn inline(expr: &Expr, scope: &Scope<'_>, parens: bool, terms: &mut Vec<Term>) -
             }
             sign(terms, close);
         }
+        Node::Number(n) if (n - std::f64::consts::PI).abs() < f64::EPSILON => sign(terms, "π"),
         _ => terms.extend(evaluate(expr, scope)?.amount().map(Term::Amount)),
     }
     Ok(())

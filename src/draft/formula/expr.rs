@@ -49,6 +49,12 @@ pub(crate) enum Node {
     StripLength(String),
     /// `width of back at 8 in`: across the drawn half or whole piece.
     Width(String, Box<Expr>),
+    /// `height of gore at 0 in`: from top to bottom on the upright at that x.
+    Height(String, Box<Expr>),
+    /// `width of frill`: a strip's cut width.
+    StripWidth(String),
+    /// `count of gore`: how many of a piece or strip are cut.
+    Count(String),
     /// `x of back.side_waist`, `y of …`: a named point.
     Coordinate {
         y: bool,

@@ -8,9 +8,9 @@ use super::token::{Token, TokenKind, tokens};
 const DEEPEST: usize = 60;
 
 /// Words of the language that cannot be names.
-pub(crate) const RESERVED: [&str; 22] = [
+pub(crate) const RESERVED: [&str; 24] = [
     "if", "then", "else", "is", "not", "and", "or", "of", "at", "to", "up", "length", "width", "x", "y", "pi", "allow",
-    "through", "leaving", "arriving", "heading", "below",
+    "through", "leaving", "arriving", "heading", "below", "count", "height",
 ];
 
 /// Reads a whole formula that stands at byte `offset` of the style's text.
@@ -294,11 +294,22 @@ impl<'t> Parser<'t> {
                     _ => Node::StripLength(self.name("an edge such as back.waist, or a strip")?.0),
                 }
             }
-            "width" => {
+            "width" | "height" => {
                 self.expect_word("of")?;
-                let (piece, _) = self.name("a piece")?;
-                self.expect_word("at")?;
-                Node::Width(piece, Box::new(self.sum()?))
+                let (piece, _) = self.name("a piece or a strip")?;
+                if name == "width" && !self.word("at") {
+                    Node::StripWidth(piece)
+                } else {
+                    if name == "height" {
+                        self.expect_word("at")?;
+                    }
+                    let level = Box::new(self.sum()?);
+                    if name == "width" { Node::Width(piece, level) } else { Node::Height(piece, level) }
+                }
+            }
+            "count" => {
+                self.expect_word("of")?;
+                Node::Count(self.name("a piece or a strip")?.0)
             }
             "x" | "y" => {
                 self.expect_word("of")?;

@@ -129,11 +129,11 @@ fn from_the_pieces(style: &Style, rule: &super::rules::MeasuredRule) -> Result<(
     let mut measures = false;
     let mut fault = None;
     rule.from.visit(&mut |part| match &part.node {
-        Node::Width(_, level) | Node::Below { depth: level, .. } => {
+        Node::Width(_, level) | Node::Height(_, level) | Node::Below { depth: level, .. } => {
             measures = true;
             levels.push(level.at);
         }
-        Node::EdgeLength(..) | Node::StripLength(_) | Node::Coordinate { .. } => measures = true,
+        Node::EdgeLength(..) | Node::StripLength(_) | Node::StripWidth(_) | Node::Coordinate { .. } => measures = true,
         Node::Name(name) => {
             let in_level = levels.iter().any(|level| level.start <= part.at.start && part.at.end <= level.end);
             let own_choice = *name != rule.key && style.choices.iter().any(|choice| choice.key == *name);
@@ -224,13 +224,17 @@ impl<'s> Known<'s> {
                 )
             }
             Node::EdgeLength(piece, edge) | Node::Below { piece, edge, .. } => self.edge(piece, edge, part.at),
-            Node::StripLength(strip) if !self.strips.contains(strip.as_str()) => {
+            Node::StripLength(strip) | Node::StripWidth(strip) if !self.strips.contains(strip.as_str()) => {
                 let hint = did_you_mean(strip, self.strips.iter().copied());
                 fault(format!("There is no strip “{strip}”.{hint}"))
             }
-            Node::Width(piece, _) if !self.pieces.contains_key(piece.as_str()) => {
+            Node::Width(piece, _) | Node::Height(piece, _) if !self.pieces.contains_key(piece.as_str()) => {
                 let hint = did_you_mean(piece, self.pieces.keys().copied());
                 fault(format!("There is no piece “{piece}”.{hint}"))
+            }
+            Node::Count(key) if !self.pieces.contains_key(key.as_str()) && !self.strips.contains(key.as_str()) => {
+                let hint = did_you_mean(key, self.pieces.keys().copied().chain(self.strips.iter().copied()));
+                fault(format!("There is no piece or strip “{key}”.{hint}"))
             }
             Node::Coordinate { piece, point, .. } => match self.pieces.get(piece.as_str()) {
                 None => {

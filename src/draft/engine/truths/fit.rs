@@ -50,18 +50,14 @@ pub(super) fn measured_back(proof: &Proof<'_>) -> Vec<Truth> {
 }
 
 /// Every opening lets the largest girth through that must pass it.
-pub(super) fn gets_in(proof: &Proof<'_>) -> Result<Truth, Fault> {
+pub(super) fn gets_in(proof: &Proof<'_>) -> Result<Option<Truth>, Fault> {
     let what = "She can get into it";
     if proof.style.opens_all_the_way {
-        return Ok(truth(what, Vec::new(), "opens all the way"));
+        return Ok(Some(truth(what, Vec::new(), "opens all the way")));
     }
     if proof.style.passes.is_empty() {
-        let faults = if proof.style.kind.must_pass() {
-            vec!["no opening is declared in [passes]".to_string()]
-        } else {
-            Vec::new()
-        };
-        return Ok(truth(what, faults, "nothing to pass"));
+        let fault = || truth(what, vec!["no opening is declared in [passes]".to_string()], "");
+        return Ok(proof.style.kind.must_pass().then(fault));
     }
     let (mut faults, mut found) = (Vec::new(), Vec::new());
     for pass in &proof.style.passes {
@@ -70,5 +66,5 @@ pub(super) fn gets_in(proof: &Proof<'_>) -> Result<Truth, Fault> {
             format!("{}: {} opens for {}", proof.style.label_of(&pass.key), proof.told(opening), proof.told(over));
         if opening + 1e-6 < over { faults.push(words) } else { found.push(words) }
     }
-    Ok(truth(what, faults, found.join("; ")))
+    Ok(Some(truth(what, faults, found.join("; "))))
 }

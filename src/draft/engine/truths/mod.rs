@@ -54,13 +54,15 @@ fn truth(what: impl Into<String>, faults: Vec<String>, found: impl Into<String>)
     Truth { what: what.into(), held, found: if held { found.into() } else { faults.join("; ") } }
 }
 
-/// Every truth of a draft, in the order in which a cutter would look.
+/// Every truth of a draft, in the order in which a cutter would look. A truth of
+/// which this draft has no case (no fold, no seam) is not listed as held.
 pub(super) fn prove(proof: &Proof<'_>) -> Result<Vec<Truth>, Fault> {
-    let mut truths = vec![outlines::simple(proof), outlines::allowances(proof), outlines::folds(proof)];
+    let mut truths = vec![outlines::simple(proof), outlines::allowances(proof)];
+    truths.extend(outlines::folds(proof));
     truths.extend(seams::walk(proof)?);
-    truths.push(seams::equal_allowances(proof)?);
-    truths.push(seams::corners(proof)?);
+    truths.extend(seams::equal_allowances(proof)?);
+    truths.extend(seams::corners(proof)?);
     truths.extend(fit::measured_back(proof));
-    truths.push(fit::gets_in(proof)?);
+    truths.extend(fit::gets_in(proof)?);
     Ok(truths)
 }

@@ -73,7 +73,7 @@ fn worst_allowance(piece: &Piece, edge: &Edge) -> Option<f64> {
 }
 
 /// Edges meet a fold at a right angle, but for the points that are meant.
-pub(super) fn folds(proof: &Proof<'_>) -> Truth {
+pub(super) fn folds(proof: &Proof<'_>) -> Option<Truth> {
     let mut faults = Vec::new();
     let (mut corners, mut meant) = (0, 0);
     for rule in &proof.style.pieces {
@@ -111,5 +111,5 @@ pub(super) fn folds(proof: &Proof<'_>) -> Truth {
         }
     }
     let marks = if meant > 0 { format!(", {meant} meant points") } else { String::new() };
-    truth("Edges meet the fold at a right angle", faults, format!("{corners} corners{marks}"))
+    (corners > 0).then(|| truth("Edges meet the fold at a right angle", faults, format!("{corners} corners{marks}")))
 }

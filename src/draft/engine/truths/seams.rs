@@ -31,8 +31,8 @@ pub(super) fn walk(proof: &Proof<'_>) -> Result<Vec<Truth>, Fault> {
             found = format!("{found} gathered to {}", proof.told(right));
         }
         if ease.abs() > 1e-9 {
-            let how = if ease > 0.0 { "eased in" } else { "stretched" };
-            found = format!("{found} with {} {how}", proof.told(ease.abs()));
+            let how = if ease > 0.0 { "shorter and stretched to it" } else { "longer and eased in" };
+            found = format!("{found}, the other side {} {how}", proof.told(ease.abs()));
         }
         let faults = if off.abs() > proof.tolerance() {
             vec![format!(
@@ -61,7 +61,7 @@ fn edges(expr: &Expr) -> Vec<(&str, &str)> {
 }
 
 /// Edges that join carry the same allowance.
-pub(super) fn equal_allowances(proof: &Proof<'_>) -> Result<Truth, Fault> {
+pub(super) fn equal_allowances(proof: &Proof<'_>) -> Result<Option<Truth>, Fault> {
     let mut faults = Vec::new();
     let mut seams = 0;
     for seam in &proof.style.seams {
@@ -91,7 +91,7 @@ pub(super) fn equal_allowances(proof: &Proof<'_>) -> Result<Truth, Fault> {
             }
         }
     }
-    Ok(truth("Edges that join carry equal allowance", faults, format!("{seams} seams")))
+    Ok((seams > 0).then(|| truth("Edges that join carry equal allowance", faults, format!("{seams} seams"))))
 }
 
 /// A run of neighbouring edges of one piece.
@@ -172,12 +172,13 @@ fn sum<'e>(expr: &'e Expr, keys: &mut Vec<(&'e str, &'e str)>) -> Option<()> {
 
 /// At both ends of a seam the outer edges of the two pieces run on smoothly: their
 /// inside angles make a straight line. Meant corners are counted.
-pub(super) fn corners(proof: &Proof<'_>) -> Result<Truth, Fault> {
+pub(super) fn corners(proof: &Proof<'_>) -> Result<Option<Truth>, Fault> {
     let mut faults = Vec::new();
     let (mut checked, mut meant) = (0, 0);
     for seam in &proof.style.seams {
         // A facing lies on its piece, edge on edge: nothing runs on from one to the other.
-        let faces = |expr: &Expr| edges(expr).iter().any(|(piece, _)| proof.style.facings.iter().any(|f| f.key == *piece));
+        let faces =
+            |expr: &Expr| edges(expr).iter().any(|(piece, _)| proof.style.facings.iter().any(|f| f.key == *piece));
         if !applies(seam, proof)? || seam.fullness.is_some() || (faces(&seam.left) != faces(&seam.right)) {
             continue;
         }
@@ -211,5 +212,6 @@ pub(super) fn corners(proof: &Proof<'_>) -> Result<Truth, Fault> {
         }
     }
     let marks = if meant > 0 { format!(", {meant} meant corners") } else { String::new() };
-    Ok(truth("Lines run on smoothly across the seams", faults, format!("{checked} corners{marks}")))
+    Ok((checked > 0)
+        .then(|| truth("Lines run on smoothly across the seams", faults, format!("{checked} corners{marks}"))))
 }
