@@ -2,6 +2,10 @@
 
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test says what it expects by unwrapping")]
 
+mod draft_bodies;
+mod draft_sabotage;
+mod draft_sources;
+mod draft_worked;
 mod lay;
 mod lay_check;
 mod plan;

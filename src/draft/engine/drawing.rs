@@ -3,7 +3,7 @@
 use std::collections::HashMap;
 
 use super::super::formula::Shapes;
-use crate::geom::{Curve, Point, area, length_along, width_at};
+use crate::geom::{Curve, Point, area, turn, width_at};
 
 /// A drawn edge.
 #[derive(Clone, Debug)]
@@ -117,8 +117,9 @@ impl Shapes for Drawing {
     fn below(&self, piece: &str, edge: &str, depth: f64) -> Result<f64, String> {
         let Some(piece) = self.piece(piece)? else { return Ok(0.0) };
         let Some(edge) = piece.edge(edge) else { return Ok(0.0) };
-        let points: Vec<Point> = piece.parallel(edge, depth).into_iter().map(|(p, _)| p).collect();
-        Ok(length_along(&points))
+        // The parallel of a smooth curve is shorter by depth × the angle it turns through.
+        let turned: f64 = edge.points.windows(2).map(|pair| if let [a, b] = pair { turn(a.1, b.1) } else { 0.0 }).sum();
+        Ok(edge.length - depth * turned * piece.way_round())
     }
 
     fn strip_length(&self, strip: &str) -> Result<f64, String> {

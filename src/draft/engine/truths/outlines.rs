@@ -113,3 +113,38 @@ pub(super) fn folds(proof: &Proof<'_>) -> Option<Truth> {
     let marks = if meant > 0 { format!(", {meant} meant points") } else { String::new() };
     (corners > 0).then(|| truth("Edges meet the fold at a right angle", faults, format!("{corners} corners{marks}")))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::super::super::{BOOK, Input, Style, draft};
+    use super::worst_allowance;
+    use crate::measure::{Length, Showing};
+
+    #[test]
+    fn a_cutting_line_off_by_a_tenth_of_a_millimetre_is_found() {
+        for book in BOOK {
+            let style = Style::read(book.text).unwrap();
+            let mut input = Input::new(Showing::EIGHTHS);
+            input.body.insert("waist_girth".into(), Length::inches(28, 2));
+            input.body.insert("hip_girth".into(), Length::inches(38, 0));
+            let draft = draft(&style, &input).unwrap();
+            for piece in &draft.pieces {
+                let mut moved = piece.clone();
+                for point in &mut moved.cutting {
+                    point[0] += 0.1;
+                    point[1] += 0.1;
+                }
+                let mut small = piece.clone();
+                small.cutting.clone_from(&small.sewing);
+                let sees =
+                    |p: &super::Piece| p.edges.iter().filter(|e| !e.is_fold).any(|e| worst_allowance(p, e).is_some());
+                assert!(!sees(piece), "{}", piece.label);
+                // The narrow interfacing has no allowance and no place away from its corners.
+                if piece.edges.iter().any(|e| e.allowance_mm > 0.0) {
+                    assert!(sees(&moved), "{}", piece.label);
+                    assert!(sees(&small), "{}", piece.label);
+                }
+            }
+        }
+    }
+}

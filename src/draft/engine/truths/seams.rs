@@ -49,15 +49,21 @@ pub(super) fn walk(proof: &Proof<'_>) -> Result<Vec<Truth>, Fault> {
     Ok(truths)
 }
 
-/// The edges that a seam's formula names.
-fn edges(expr: &Expr) -> Vec<(&str, &str)> {
-    let mut found = Vec::new();
-    expr.visit(&mut |part| {
-        if let Node::EdgeLength(piece, edge) = &part.node {
-            found.push((piece.as_str(), edge.as_str()));
+/// The edges that a seam's formula measures for this order: of an `if`, those of
+/// the branch that is taken.
+fn edges<'e>(expr: &'e Expr, proof: &Proof<'_>, found: &mut Vec<(&'e str, &'e str)>) -> Result<(), Fault> {
+    match &expr.node {
+        Node::EdgeLength(piece, edge) => found.push((piece, edge)),
+        Node::If(condition, yes, no) => edges(if proof.scope.yes(condition)? { yes } else { no }, proof, found)?,
+        Node::Binary(_, a, b) => {
+            edges(a, proof, found)?;
+            edges(b, proof, found)?;
         }
-    });
-    found
+        Node::Negative(a) => edges(a, proof, found)?,
+        Node::Call(_, all) => all.iter().try_for_each(|e| edges(e, proof, found))?,
+        _ => {}
+    }
+    Ok(())
 }
 
 /// Edges that join carry the same allowance.
@@ -70,7 +76,10 @@ pub(super) fn equal_allowances(proof: &Proof<'_>) -> Result<Option<Truth>, Fault
         }
         seams += 1;
         let mut first: Option<(&str, f64)> = None;
-        for (piece, edge) in edges(&seam.left).into_iter().chain(edges(&seam.right)) {
+        let mut joined = Vec::new();
+        edges(&seam.left, proof, &mut joined)?;
+        edges(&seam.right, proof, &mut joined)?;
+        for (piece, edge) in joined {
             let Some(drawn) = proof.drawing.pieces.get(piece).and_then(|p| p.edge(edge)) else { continue };
             if drawn.is_empty() {
                 continue;
@@ -177,9 +186,12 @@ pub(super) fn corners(proof: &Proof<'_>) -> Result<Option<Truth>, Fault> {
     let (mut checked, mut meant) = (0, 0);
     for seam in &proof.style.seams {
         // A facing lies on its piece, edge on edge: nothing runs on from one to the other.
-        let faces =
-            |expr: &Expr| edges(expr).iter().any(|(piece, _)| proof.style.facings.iter().any(|f| f.key == *piece));
-        if !applies(seam, proof)? || seam.fullness.is_some() || (faces(&seam.left) != faces(&seam.right)) {
+        let faces = |expr: &Expr| -> Result<bool, Fault> {
+            let mut joined = Vec::new();
+            edges(expr, proof, &mut joined)?;
+            Ok(joined.iter().any(|(piece, _)| proof.style.facings.iter().any(|f| f.key == *piece)))
+        };
+        if !applies(seam, proof)? || seam.fullness.is_some() || faces(&seam.left)? != faces(&seam.right)? {
             continue;
         }
         let (Some(left), Some(right)) = (Run::of(&seam.left, proof), Run::of(&seam.right, proof)) else { continue };

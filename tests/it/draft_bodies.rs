@@ -1,0 +1,116 @@
+//! All styles of the book on seeded bodies: means, spreads and correlations of ANSUR II
+//! and bdims, as committed in `src/demo/survey.rs` with their sources.
+
+use std::collections::BTreeMap;
+
+use bodkin::demo::seeded_body;
+use bodkin::draft::{BOOK, DraftError, Input, Style, draft};
+use bodkin::measure::{Length, Showing, Who};
+use proptest::prelude::*;
+use rand::SeedableRng;
+
+/// Seeded women; the same bodies each run.
+fn bodies(count: usize) -> Vec<BTreeMap<String, Length>> {
+    let mut rng = rand_pcg::Pcg64::seed_from_u64(1916);
+    (0..count).map(|_| seeded_body(&mut rng, Who::Woman)).collect()
+}
+
+#[test]
+fn two_hundred_bodies_draft_and_prove_themselves() {
+    let bodies = bodies(200);
+    for book in BOOK {
+        let style = Style::read(book.text).unwrap();
+        let (mut drafted, mut refused) = (0, Vec::new());
+        for (n, body) in bodies.iter().enumerate() {
+            let mut input = Input::new(Showing::EIGHTHS);
+            input.body.clone_from(body);
+            match draft(&style, &input) {
+                Ok(draft) => {
+                    drafted += 1;
+                    for truth in &draft.truths {
+                        assert!(truth.held, "{} on body {n}: {}: {}", book.key, truth.what, truth.found);
+                    }
+                }
+                Err(error) => refused.push(format!("body {n}: {error}")),
+            }
+        }
+        // The gathered skirt's first tier may be too scant over a large hip: it says so and asks for more.
+        let most = if book.key == "gathered_skirt" { 20 } else { 2 };
+        assert!(refused.len() <= most, "{} refused {}: {:?}", book.key, refused.len(), refused);
+        assert_eq!(drafted + refused.len(), 200);
+    }
+}
+
+#[test]
+fn choices_at_their_limits_draft_or_say_why() {
+    let bodies = bodies(12);
+    for book in BOOK {
+        let style = Style::read(book.text).unwrap();
+        for choice in style.choices() {
+            let values: Vec<String> = match &choice.kind {
+                bodkin::draft::ChoiceKind::Length { least, most, .. } => {
+                    vec![format!("{least:.3} mm"), format!("{most:.3} mm")]
+                }
+                bodkin::draft::ChoiceKind::Number { least, most, .. } => vec![least.to_string(), most.to_string()],
+                bodkin::draft::ChoiceKind::Word { options, .. } => {
+                    options.iter().map(|(word, _)| word.clone()).collect()
+                }
+            };
+            for value in values {
+                for body in &bodies {
+                    let mut input = Input::new(Showing::EIGHTHS);
+                    input.body.clone_from(body);
+                    input.choices.insert(choice.key.clone(), value.clone());
+                    match draft(&style, &input) {
+                        Ok(draft) => {
+                            // A zip too short for her hip is hers to hear of, and the only thing that may fail.
+                            let says = |t: &&bodkin::draft::Truth| !t.held && t.what != "She can get into it";
+                            let failed: Vec<_> = draft.truths.iter().filter(says).collect();
+                            assert!(failed.is_empty(), "{} {}={value}: {failed:?}", book.key, choice.key);
+                        }
+                        Err(DraftError::Refused(words) | DraftError::Unsolved(words)) => assert!(words.len() > 20),
+                        Err(other) => panic!("{} {}={value}: {other}", book.key, choice.key),
+                    }
+                }
+            }
+        }
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(64))]
+
+    /// Whatever is measured and chosen, a draft comes out or a sentence: no panic, no
+    /// truth that fails in silence.
+    #[test]
+    fn any_body_drafts_or_says_why(waist in 18.0_f64..60.0, more in -6.0_f64..16.0, long in 10.0_f64..48.0, style in 0_usize..5) {
+        let style = Style::read(BOOK[style].text).unwrap();
+        let mut input = Input::new(Showing::EIGHTHS);
+        input.body.insert("waist_girth".into(), Length::from_mm(waist * 25.4).unwrap());
+        input.body.insert("hip_girth".into(), Length::from_mm((waist + more) * 25.4).unwrap());
+        input.choices.insert("finished_length".into(), format!("{long:.3} in"));
+        match draft(&style, &input) {
+            Ok(draft) => for truth in draft.truths.iter().filter(|t| !t.held) {
+                prop_assert!(truth.found.len() > 5, "{}", truth.what);
+            },
+            Err(error) => prop_assert!(error.to_string().len() > 15),
+        }
+    }
+
+    /// A larger girth never makes a narrower finished width at its level.
+    #[test]
+    fn larger_girths_never_come_out_narrower(waist in 24.0_f64..44.0, more in 4.0_f64..12.0, step in 0.05_f64..2.0) {
+        for book in BOOK.iter().filter(|b| b.key != "gathered_skirt") {
+            let style = Style::read(book.text).unwrap();
+            let measured = |hip: f64| {
+                let mut input = Input::new(Showing::EIGHTHS);
+                input.body.insert("waist_girth".into(), Length::from_mm(waist * 25.4).unwrap());
+                input.body.insert("hip_girth".into(), Length::from_mm(hip * 25.4).unwrap());
+                draft(&style, &input).ok().map(|d| d.measured.iter().find(|m| m.key == "hip_girth").map(|m| m.mm))
+            };
+            if let (Some(Some(a)), Some(Some(b))) = (measured(waist + more), measured(waist + more + step)) {
+                prop_assert!(b >= a - 0.01, "{}: {a} then {b}", book.key);
+            }
+        }
+    }
+}
