@@ -10,3 +10,4 @@ mod lay;
 mod lay_check;
 mod plan;
 mod plausible;
+mod store;

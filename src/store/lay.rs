@@ -1,0 +1,105 @@
+//! Lays that were accepted.
+
+use rusqlite::{OptionalExtension, Row, params};
+
+use crate::shop::{AcceptedLay, AcceptedPlacement, GarmentId, LayId, PersonId};
+
+use super::cells::{Cells, unreadable};
+use super::edit::Table;
+use super::{Reader, StoreError, Writer};
+
+const TABLE: Table = Table::of("lay");
+
+fn lay(row: &Row) -> rusqlite::Result<AcceptedLay> {
+    let seed: String = row.get("seed")?;
+    Ok(AcceptedLay {
+        id: LayId::new(row.get("id")?),
+        garment: GarmentId::new(row.get("garment_id")?),
+        who: PersonId::new(row.get("who")?),
+        at_ms: row.get("at_ms")?,
+        width: row.length("width_nm")?,
+        used: row.length("used_nm")?,
+        layout: row.get("layout")?,
+        seed: seed.parse().map_err(|_| unreadable("seed", &seed))?,
+        evaluations: u64::try_from(row.get::<_, i64>("evaluations")?).unwrap_or(0),
+        placements: Vec::new(),
+    })
+}
+
+fn placement(row: &Row) -> rusqlite::Result<AcceptedPlacement> {
+    Ok(AcceptedPlacement {
+        part: row.get("part")?,
+        copy: row.get("copy")?,
+        turn: row.get("turn")?,
+        mirrored: row.get("mirrored")?,
+        on_fold: row.get("on_fold")?,
+        layers: row.get("layers")?,
+        x: row.length("x_nm")?,
+        y: row.length("y_nm")?,
+    })
+}
+
+impl Reader<'_> {
+    /// The lay that was accepted last for a garment.
+    ///
+    /// # Errors
+    /// [`StoreError`] of the reading.
+    pub fn newest_lay(&self, garment: GarmentId) -> Result<Option<AcceptedLay>, StoreError> {
+        let found = self
+            .connection
+            .prepare_cached("SELECT * FROM lay WHERE garment_id = ?1 ORDER BY id DESC LIMIT 1")?
+            .query_row([garment.get()], lay)
+            .optional()?;
+        let Some(mut lay) = found else { return Ok(None) };
+        lay.placements = self
+            .connection
+            .prepare_cached("SELECT * FROM lay_placement WHERE lay_id = ?1 ORDER BY place")?
+            .query_map([lay.id.get()], placement)?
+            .collect::<Result<_, _>>()?;
+        Ok(Some(lay))
+    }
+}
+
+impl Writer<'_> {
+    /// Keeps a lay that was accepted; id, person and time are set here.
+    ///
+    /// # Errors
+    /// [`StoreError::Missing`] garment.
+    pub fn accept_lay(&self, lay: &AcceptedLay) -> Result<LayId, StoreError> {
+        let garment = self.garment(lay.garment)?;
+        let evaluations = i64::try_from(lay.evaluations).unwrap_or(i64::MAX);
+        let id = self.insert(
+            TABLE,
+            Some(garment.order),
+            &[
+                ("garment_id", lay.garment.get().into()),
+                ("width_nm", lay.width.nm().into()),
+                ("used_nm", lay.used.nm().into()),
+                ("layout", lay.layout.clone().into()),
+                ("seed", lay.seed.to_string().into()),
+                ("evaluations", evaluations.into()),
+                ("who", self.who().get().into()),
+                ("at_ms", self.at_ms().into()),
+            ],
+        )?;
+        for (place, placed) in (0_i64..).zip(&lay.placements) {
+            self.insert_part(
+                "lay_placement",
+                "lay_id, place, part, copy, turn, mirrored, on_fold, layers, x_nm, y_nm",
+                params![
+                    id,
+                    place,
+                    placed.part,
+                    placed.copy,
+                    placed.turn,
+                    placed.mirrored,
+                    placed.on_fold,
+                    placed.layers,
+                    placed.x.nm(),
+                    placed.y.nm()
+                ],
+            )?;
+        }
+        Ok(LayId::new(id))
+    }
+}
