@@ -1,5 +1,7 @@
 //! A client: somebody who pays, somebody who is measured, or both.
 
+use crate::measure::Who;
+
 use super::ClientId;
 
 keyed! {
@@ -13,6 +15,19 @@ keyed! {
         Man = "man", "man";
         /// A child.
         Child = "child", "child";
+    }
+}
+
+impl Wearer {
+    /// For whom the bands of plausible measures are looked up.
+    #[must_use]
+    pub const fn who(self) -> Who {
+        match self {
+            Wearer::Unsaid => Who::Unknown,
+            Wearer::Woman => Who::Woman,
+            Wearer::Man => Who::Man,
+            Wearer::Child => Who::Child,
+        }
     }
 }
 

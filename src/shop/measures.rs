@@ -7,7 +7,7 @@ use std::collections::BTreeMap;
 
 use chrono::NaiveDate;
 
-use crate::measure::Length;
+use crate::measure::{Length, LengthError, Showing, read_length};
 
 use super::{ClientId, GarmentId, PersonId, SetId};
 
@@ -104,6 +104,22 @@ pub struct BodyValue {
     pub set: SetId,
 }
 
+/// Reads a length that was edited: a field that still says what was shown keeps the
+/// stored value, so that 79.4 cm shown as 31 1/4 is not saved as 31 1/4 again. `None`
+/// when the field is empty.
+///
+/// # Errors
+/// [`LengthError`] of the typed text.
+pub fn kept_or_read(stored: Option<Length>, typed: &str, showing: Showing) -> Result<Option<Length>, LengthError> {
+    let typed = typed.trim();
+    if typed.is_empty() {
+        return Ok(None);
+    }
+    let read = read_length(typed, showing.unit())?;
+    // However it was typed: what reads as the shown value was not changed.
+    Ok(Some(stored.filter(|stored| stored.rounded_to(showing.step_length()) == read).unwrap_or(read)))
+}
+
 impl Body {
     /// The length of this dimension, if it was ever taken.
     #[must_use]
@@ -115,5 +131,31 @@ impl Body {
     #[must_use]
     pub fn lengths(&self) -> BTreeMap<String, Length> {
         self.values.iter().map(|(key, value)| (key.clone(), value.length)).collect()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    #[test]
+    fn a_field_that_was_not_changed_keeps_the_stored_value() {
+        let stored = Length::tenths_of_mm(7940);
+        assert_eq!(kept_or_read(Some(stored), "31 1/4", Showing::EIGHTHS), Ok(Some(stored)));
+        assert_eq!(kept_or_read(Some(stored), "31.25 in", Showing::EIGHTHS), Ok(Some(stored)));
+        assert_eq!(kept_or_read(Some(stored), "31 3/8", Showing::EIGHTHS), Ok(Some(Length::inches(31, 3))));
+        assert_eq!(kept_or_read(Some(stored), " ", Showing::EIGHTHS), Ok(None));
+        assert_eq!(kept_or_read(None, "31", Showing::EIGHTHS), Ok(Some(Length::inches(31, 0))));
+        assert!(kept_or_read(Some(stored), "31 1/0", Showing::EIGHTHS).is_err());
+    }
+
+    proptest! {
+        #[test]
+        fn showing_and_saving_again_never_moves_a_length(nm in 0..3_000_000_000_i64, kind in 0..3_usize) {
+            let showing = [Showing::EIGHTHS, Showing::SIXTEENTHS, Showing::MILLIMETRES][kind];
+            let stored = Length::from_nm(nm);
+            prop_assert_eq!(kept_or_read(Some(stored), &showing.number(stored), showing), Ok(Some(stored)));
+        }
     }
 }

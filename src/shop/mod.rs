@@ -47,7 +47,7 @@ pub use ids::{
     QuoteId, SetId, StyleId, StyleVersionId,
 };
 pub use lay::{AcceptedLay, AcceptedPlacement};
-pub use measures::{Body, BodyValue, MeasureSet, Reading, SetFacts, Source};
+pub use measures::{Body, BodyValue, MeasureSet, Reading, SetFacts, Source, kept_or_read};
 pub use money::{Money, MoneyError, read_money};
 pub use order::{Order, OrderFacts, OrderNumber, OrderNumberError, Standing};
 pub use paper::{IssuedPaper, PaperFacts, PaperKind};

@@ -139,3 +139,149 @@ pub(super) fn probe(folder: &Path) -> Result<(), std::io::Error> {
     OpenOptions::new().write(true).create(true).truncate(true).open(&probe)?;
     fs::remove_file(&probe)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn book() -> (tempfile::TempDir, DataFolder, Connection) {
+        let place = tempfile::tempdir().unwrap();
+        let folder = DataFolder::at(place.path());
+        let writer = open_writer(&folder, migrations()).unwrap();
+        (place, folder, writer)
+    }
+
+    fn number(connection: &Connection, sql: &str) -> i64 {
+        connection.query_row(sql, [], |row| row.get(0)).unwrap()
+    }
+
+    #[test]
+    fn every_connection_is_told_the_same() {
+        let (_place, folder, writer) = book();
+        let reader = open_reader(&folder.book()).unwrap();
+        for connection in [&writer, &reader] {
+            let mode: String = connection.query_row("PRAGMA journal_mode", [], |row| row.get(0)).unwrap();
+            assert_eq!(mode, "wal");
+            // 2 is FULL: a commit waits for the disk.
+            assert_eq!(number(connection, "PRAGMA synchronous"), 2);
+            assert_eq!(number(connection, "PRAGMA foreign_keys"), 1);
+            assert_eq!(number(connection, "PRAGMA secure_delete"), 1);
+            assert_eq!(number(connection, "PRAGMA busy_timeout"), 5000);
+            assert_eq!(number(connection, "PRAGMA trusted_schema"), 0);
+        }
+        assert_eq!(number(&writer, "PRAGMA query_only"), 0);
+        assert_eq!(number(&reader, "PRAGMA query_only"), 1);
+        assert!(reader.execute("UPDATE person SET name = 'x'", []).is_err());
+    }
+
+    #[test]
+    fn all_tables_are_strict() {
+        let (_place, _folder, writer) = book();
+        let loose = "SELECT count(*) FROM pragma_table_list WHERE type = 'table' AND schema = 'main'
+                        AND strict = 0 AND name NOT LIKE 'sqlite_%'";
+        assert_eq!(number(&writer, loose), 0);
+    }
+
+    #[test]
+    fn what_is_only_added_to_is_neither_changed_nor_removed() {
+        let (_place, _folder, writer) = book();
+        writer
+            .execute_batch(
+                "BEGIN;
+                 INSERT INTO client VALUES (1, 1, 'n', '', '', 0, '', '', '', 'unsaid', 'n', NULL);
+                 INSERT INTO shop_order (id, year, count, client_id, taken, event, note, taken_by, at_ms, find)
+                      VALUES (1, 2026, 1, 1, '2026-11-02', '', '', 1, 0, '');
+                 INSERT INTO garment (id, order_id, letter, stage, wearer_id, what, cloth_words, cloth_brought, cloth_one_way,
+                        cloth_priced_by, currency, fittings, bag, place, agreed_neck, agreed_sleeve, agreed_opening, agreed_other)
+                      VALUES (1, 1, 0, 'booked', 1, 'skirt', '', 0, 0, 'yard', 'EUR', 0, '', '', '', '', '', '');
+                 INSERT INTO measure_set (id, wearer_id, day, over_what, source, note, who, at_ms)
+                      VALUES (1, 1, '2026-11-01', '', 'tape', '', 1, 0);
+                 INSERT INTO reading VALUES (1, 0, 'waist_girth', 1, 1, '', 'tape');
+                 INSERT INTO figure_note VALUES (1, 0, 'stooped');
+                 INSERT INTO stage_move VALUES (1, 1, NULL, 'booked', '', 1, 0);
+                 INSERT INTO payment VALUES (1, 1, 'deposit', 1, 'EUR', '2026-11-02', '', '', NULL, 1, 0);
+                 INSERT INTO style VALUES (1, 1, 'apron', 1, 0);
+                 INSERT INTO style_version VALUES (1, 1, 1, 'Apron', '', 'book', '', 1, 0);
+                 INSERT INTO quote VALUES (1, 1, 1, 'EUR', NULL, NULL, 0, 0, 0, 0, '', 1, 0);
+                 INSERT INTO cut_record VALUES (1, 1, '', '', '', 1, 0);
+                 INSERT INTO cut_figure VALUES (1, 'body', 0, 'waist_girth', 1, '', '');
+                 INSERT INTO lay VALUES (1, 1, 1, 1, 'open', '1', 1, 1, 0);
+                 INSERT INTO lay_placement VALUES (1, 0, 'back', 0, 0, 0, 0, 1, 0, 0);
+                 INSERT INTO paper VALUES (1, 'receipt', 1, 1, '2026-11-02', 1, 'EUR', '', 1, 0);
+                 INSERT INTO action VALUES (1, 1, 0, '');
+                 INSERT INTO change VALUES (1, 1, 'client', 1, NULL, NULL, NULL, '');
+                 COMMIT;",
+            )
+            .unwrap();
+        let kept = [
+            ("measure_set", "note"),
+            ("reading", "typed"),
+            ("figure_note", "words"),
+            ("stage_move", "reason"),
+            ("payment", "note"),
+            ("style_version", "text"),
+            ("quote", "words"),
+            ("cut_record", "outlines"),
+            ("cut_figure", "words"),
+            ("lay", "layout"),
+            ("lay_placement", "part"),
+            ("paper", "text"),
+            ("action", "words"),
+            ("change", "after_value"),
+        ];
+        for (table, column) in kept {
+            let changed = writer.execute(&format!("UPDATE {table} SET {column} = 'x'"), []).unwrap_err();
+            assert!(changed.to_string().contains("append-only"), "{table}: {changed}");
+            let removed = writer.execute(&format!("DELETE FROM {table}"), []).unwrap_err();
+            assert!(removed.to_string().contains("append-only"), "{table}: {removed}");
+        }
+        let removed = writer.execute("DELETE FROM shop_order", []).unwrap_err();
+        assert!(removed.to_string().contains("cancelled, not removed"), "{removed}");
+    }
+
+    #[test]
+    fn the_way_to_a_newer_version_begins_with_a_copy() {
+        let (_place, folder, writer) = book();
+        writer.execute("UPDATE person SET name = 'Ama'", []).unwrap();
+        drop(writer);
+        let mut steps = migrations();
+        steps.push(M::up("ALTER TABLE person ADD COLUMN phone TEXT NOT NULL DEFAULT ''"));
+        let writer = open_writer(&folder, steps.clone()).unwrap();
+        assert_eq!(number(&writer, "PRAGMA user_version"), 2);
+        let copy = Connection::open(folder.backups().join("before-version-2-from-1.db")).unwrap();
+        assert_eq!(number(&copy, "PRAGMA user_version"), 1);
+        assert_eq!(number(&copy, "PRAGMA application_id"), APPLICATION_ID);
+        let name: String = copy.query_row("SELECT name FROM person", [], |row| row.get(0)).unwrap();
+        assert_eq!(name, "Ama");
+        drop(writer);
+        // Opening again takes no further copy; the older program refuses in words.
+        drop(open_writer(&folder, steps).unwrap());
+        assert_eq!(fs::read_dir(folder.backups()).unwrap().count(), 1);
+        let refused = open_writer(&folder, migrations()).unwrap_err();
+        assert!(matches!(refused, StoreError::Newer { found: 2, known: 1, .. }));
+        assert!(refused.to_string().contains("newer bodkin"), "{refused}");
+    }
+
+    #[test]
+    fn a_migration_that_fails_leaves_the_book_as_it_was() {
+        let (_place, folder, writer) = book();
+        drop(writer);
+        let mut steps = migrations();
+        steps.push(M::up("CREATE TABLE half (id INTEGER) STRICT; SELECT * FROM nowhere;"));
+        assert!(open_writer(&folder, steps).is_err());
+        let writer = open_writer(&folder, migrations()).unwrap();
+        assert_eq!(number(&writer, "PRAGMA user_version"), 1);
+        assert_eq!(number(&writer, "SELECT count(*) FROM sqlite_master WHERE name = 'half'"), 0);
+    }
+
+    #[test]
+    fn a_database_of_another_program_is_left_alone() {
+        let place = tempfile::tempdir().unwrap();
+        let folder = DataFolder::at(place.path());
+        Connection::open(folder.book()).unwrap().execute_batch("CREATE TABLE other (id INTEGER)").unwrap();
+        let before = fs::read(folder.book()).unwrap();
+        let refused = open_writer(&folder, migrations()).unwrap_err();
+        assert!(matches!(refused, StoreError::AnotherProgram { .. }), "{refused}");
+        assert_eq!(fs::read(folder.book()).unwrap(), before);
+    }
+}

@@ -27,6 +27,7 @@ mod edit;
 mod error;
 mod fitting;
 mod folder;
+mod forget;
 mod garment;
 mod lay;
 mod lists;

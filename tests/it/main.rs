@@ -11,3 +11,4 @@ mod lay_check;
 mod plan;
 mod plausible;
 mod store;
+mod store_kill;
