@@ -116,17 +116,29 @@ pub(super) fn phone_digits(text: &str) -> String {
     text.chars().filter_map(|sign| sign.to_digit(10)).filter_map(|digit| char::from_digit(digit, 10)).collect()
 }
 
-/// The words of a search, folded, at most six of them; `020 7946` finds `+44 20 7946`.
-pub(super) fn search_words(typed: &str) -> Vec<String> {
+/// One word of a search.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(super) struct Word {
+    /// As it stands in numbers of orders and in words.
+    pub text: String,
+    /// As it stands among the digits of a phone; the text itself when it is no number.
+    pub phone: String,
+}
+
+/// The words of a search, folded, at most six of them; `(020) 7946` finds `+44 20 7946`.
+pub(super) fn search_words(typed: &str) -> Vec<Word> {
     typed
         .split_whitespace()
         .take(6)
         .map(|word| {
+            let text = folded(word);
             let digits = phone_digits(word);
-            let is_number =
-                !digits.is_empty() && word.chars().all(|sign| sign.is_ascii_digit() || "+()./".contains(sign));
-            if is_number { digits } else { folded(word) }
+            // The nought before an area code gives way to a country code.
+            let digits = digits.trim_start_matches('0');
+            let is_number = word.chars().all(|sign| sign.is_ascii_digit() || "+-()./".contains(sign));
+            let phone = if is_number && !digits.is_empty() { digits.into() } else { text.clone() };
+            Word { text, phone }
         })
-        .filter(|word| !word.is_empty())
+        .filter(|word| !word.text.is_empty())
         .collect()
 }

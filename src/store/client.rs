@@ -6,7 +6,7 @@ use rusqlite::{OptionalExtension, Row, params_from_iter};
 
 use crate::shop::{Client, ClientFacts, ClientId, Money, Wearer};
 
-use super::cells::{Cells, folded, phone_digits, search_words};
+use super::cells::{Cells, Word, folded, phone_digits, search_words};
 use super::edit::Table;
 use super::{Listed, Reader, StoreError, Writer};
 
@@ -95,7 +95,7 @@ impl Reader<'_> {
 
 /// The list's query and the cells of its words; limit and offset follow. The ids
 /// are found first, so that sums are made for the rows of one page alone.
-pub(super) fn clients_query(words: &[String]) -> (String, Vec<Value>) {
+pub(super) fn clients_query(words: &[Word]) -> (String, Vec<Value>) {
     let (limit, offset) = (words.len() + 1, words.len() + 2);
     let listed = if words.is_empty() {
         "c.forgotten_ms IS NULL".to_string()
@@ -116,7 +116,7 @@ pub(super) fn clients_query(words: &[String]) -> (String, Vec<Value>) {
            FROM listed JOIN client c ON c.id = listed.id
           ORDER BY c.name COLLATE NOCASE, c.id"
     );
-    (sql, words.iter().map(|word| Value::from(word.clone())).collect())
+    (sql, words.iter().map(|word| Value::from(word.phone.clone())).collect())
 }
 
 impl Writer<'_> {

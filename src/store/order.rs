@@ -286,11 +286,11 @@ pub(super) fn orders_query(filter: &OrderFilter) -> (String, Vec<Value>) {
         wheres.push(format!("o.promised <= {}", place(day_cell(day))));
     }
     for word in search_words(&filter.words) {
-        let at = place(word.into());
+        let (at, phone) = (place(word.text.into()), place(word.phone.into()));
         wheres.push(format!(
             "o.id IN (SELECT id FROM shop_order INDEXED BY order_find WHERE instr(find, {at}) > 0
                       UNION SELECT s.id FROM shop_order s INDEXED BY order_client WHERE s.client_id IN
-                            (SELECT id FROM client INDEXED BY client_find WHERE forgotten_ms IS NULL AND instr(find, {at}) > 0))"
+                            (SELECT id FROM client INDEXED BY client_find WHERE forgotten_ms IS NULL AND instr(find, {phone}) > 0))"
         ));
     }
     let by_day = filter.open || filter.promised_from.is_some() || filter.promised_to.is_some();

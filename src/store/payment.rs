@@ -110,6 +110,13 @@ impl Writer<'_> {
         if reason.trim().is_empty() {
             return Err(StoreError::refused("Why is the payment void? Write a word or two for the history."));
         }
+        let paid = self.account(old.order)?.paid;
+        if old.counts() > paid.minor() {
+            return Err(StoreError::refused(format!(
+                "{} cannot be void: {paid} is what was paid less what was given back. Void the refund first.",
+                old.facts.money
+            )));
+        }
         let facts = PaymentFacts { kind: PaymentKind::Void, day, note: reason.trim().into(), ..old.facts };
         self.note_payment(old.order, &facts, Some(id))
     }

@@ -11,4 +11,5 @@ mod lay_check;
 mod plan;
 mod plausible;
 mod store;
+mod store_files;
 mod store_kill;
