@@ -1,1 +1,26 @@
-//! Joins facts and cores: drafted, laid, priced, planned.
+//! Where facts and cores meet, each joint by itself, so that a list page never
+//! drafts or lays.
+//!
+//! `drafted` asks a style for a garment's draft; `used` says which measures it
+//! stands on and how far to trust them; `laid` lays the draft on its cloth; `priced`
+//! adds up what it costs; `planned` turns garments into work and days.
+//! What was worked out becomes a fact in four places only, all in `kept`: a quote,
+//! a cut record, an accepted lay, an issued paper. Everything here is pure: rows go
+//! in, values come out, the day is an argument.
+
+mod drafted;
+mod kept;
+mod laid;
+mod outlines;
+mod planned;
+mod priced;
+mod used;
+
+pub use drafted::{drafted, input};
+pub use kept::{accepted_lay, cut_record, quote, receipt};
+pub use laid::{Laid, WidthNeed, bolt, cloths, laid, lay_job, needs_by_width, selling, usual_widths};
+pub use planned::{
+    OpenGarment, USUAL_MINUTES, calendar, minutes, minutes_or_usual, planned, rules, waiting_hours, work,
+};
+pub use priced::{PriceError, PriceLine, Priced, deposit, priced};
+pub use used::{Mark, UsedMeasure, used};

@@ -127,7 +127,7 @@ fn outlook(work: &Work, due: DueDays, usual: Course, best: &Course, calendar: &C
         } else if ready_day.is_none() {
             why.push(Why::NoHours);
         }
-        why.extend(cloth_reasons(work, &due));
+        why.extend(cloth_reasons(work, &due, today));
         why.extend(fitting_reasons(work, &due, &usual, calendar, today));
         if standing == Standing::OnTime && !why.is_empty() {
             standing = Standing::AtRisk;
@@ -136,15 +136,22 @@ fn outlook(work: &Work, due: DueDays, usual: Course, best: &Course, calendar: &C
     Outlook { id: work.id, due, done: usual.done, ready: ready_day, ready_at_best, standing, why }
 }
 
-fn cloth_reasons(work: &Work, due: &DueDays) -> Option<Why> {
+/// A fitting without a day, or cloth of which nobody knows when it comes, becomes
+/// pressing a week before its last day (judgement).
+const PRESSING_DAYS: u32 = 7;
+
+fn cloth_reasons(work: &Work, due: &DueDays, today: NaiveDate) -> Option<Why> {
     if work.tasks.first().is_none_or(|task| task.stage != Stage::Cut) {
         return None;
     }
+    let cut_by = due.by.first().copied();
     match work.cloth {
         ClothDay::Here => None,
-        ClothDay::Awaited => Some(Why::ClothAwaited),
+        ClothDay::Awaited => {
+            cut_by.is_none_or(|cut_by| cut_by <= after(today, PRESSING_DAYS)).then_some(Why::ClothAwaited)
+        }
         ClothDay::Expected(cloth) => {
-            let cut_by = due.by.first().copied().filter(|cut_by| cloth > *cut_by)?;
+            let cut_by = cut_by.filter(|cut_by| cloth > *cut_by)?;
             Some(Why::ClothLate { cloth, cut_by })
         }
     }
@@ -152,8 +159,6 @@ fn cloth_reasons(work: &Work, due: &DueDays) -> Option<Why> {
 
 /// What is wrong with the next fitting: missed, not arranged, too early, too late.
 fn fitting_reasons(work: &Work, due: &DueDays, usual: &Course, calendar: &Calendar, today: NaiveDate) -> Vec<Why> {
-    /// A fitting without a day becomes pressing a week before its last day (judgement).
-    const PRESSING_DAYS: u32 = 7;
     let mut why = Vec::new();
     let Some(place) = work.tasks.iter().position(|task| task.stage == Stage::Fit) else { return why };
     let Some(task) = work.tasks.get(place) else { return why };

@@ -6,6 +6,7 @@ mod draft_bodies;
 mod draft_sabotage;
 mod draft_sources;
 mod draft_worked;
+mod job;
 mod lay;
 mod lay_check;
 mod plan;

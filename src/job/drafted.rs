@@ -1,0 +1,83 @@
+//! From a garment's facts to its draft.
+
+use std::collections::BTreeMap;
+
+use crate::draft::{Draft, DraftError, Input, Style, draft};
+use crate::measure::{Length, Showing};
+use crate::shop::{Body, GarmentFacts, Settings};
+
+/// The draft of a garment: its style's rules for the wearer's body, what was
+/// chosen, and the shop's allowances. `style` is read once from the text that the
+/// garment pins ([`Style::read`]); whoever drafts often keeps it.
+///
+/// # Errors
+/// [`DraftError`]: measures to be taken, a choice outside its limits, a
+/// combination that the style refuses, or a rule that does not work.
+pub fn drafted(style: &Style, garment: &GarmentFacts, body: &Body, settings: &Settings) -> Result<Draft, DraftError> {
+    draft(style, &input(style, garment, body, settings))
+}
+
+/// What a garment is drafted from. A finished length that the client asked for
+/// stands for the style's choice of that name where nothing else was chosen; the
+/// garment's own allowances go before the shop's.
+#[must_use]
+pub fn input(style: &Style, garment: &GarmentFacts, body: &Body, settings: &Settings) -> Input {
+    let mut choices = garment.choices.clone();
+    for choice in style.choices() {
+        let unsaid = choices.get(&choice.key).is_none_or(|text| text.trim().is_empty());
+        if unsaid && let Some(length) = asked_length(&choice.key, garment, body) {
+            choices.insert(choice.key.clone(), exactly(length));
+        }
+    }
+    let mut allowances: BTreeMap<String, Length> = settings.allowances.clone();
+    allowances.extend(garment.allowances.iter().map(|(name, length)| (name.clone(), *length)));
+    Input { body: body.lengths(), choices, allowances, showing: settings.showing }
+}
+
+/// The finished lengths that end at a hem; a style that asks for a
+/// `finished_length` means the one that was taken.
+const TO_HEM: [&str; 2] = ["waist_to_hem", "shoulder_to_hem"];
+
+/// What the client asked for under this name: written for the garment, else taken at a fitting.
+fn asked_length(choice: &str, garment: &GarmentFacts, body: &Body) -> Option<Length> {
+    let taken = |key: &str| garment.finished.get(key).copied().or_else(|| body.length(key));
+    if crate::measure::dimension(choice).is_some_and(|row| row.class == crate::measure::DimensionClass::Finished) {
+        return taken(choice);
+    }
+    if choice != "finished_length" {
+        return None;
+    }
+    // With both hems known nobody can say which is meant: the style's own length stands.
+    match TO_HEM.map(taken) {
+        [Some(length), None] | [None, Some(length)] => Some(length),
+        _ => None,
+    }
+}
+
+/// The length as a text that reads back as itself: sixty-fourths of an inch where
+/// it is that, else millimetres.
+fn exactly(length: Length) -> String {
+    let sixteenths = Showing::SIXTEENTHS;
+    if sixteenths.is_exact(length) { sixteenths.with_unit(length) } else { format!("{} mm", length.mm()) }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::measure::{Unit, read_length};
+    use proptest::prelude::*;
+
+    #[test]
+    fn a_length_is_handed_on_exactly() {
+        assert_eq!(exactly(Length::inches(26, 4)), "26 1/2 in");
+        assert_eq!(exactly(Length::tenths_of_mm(7943)), "794.3 mm");
+    }
+
+    proptest! {
+        #[test]
+        fn what_is_handed_on_reads_back(nm in 1_000_000_i64..3_000_000_000) {
+            let length = Length::from_nm(nm - nm % 1000);
+            prop_assert_eq!(read_length(&exactly(length), Unit::Inch), Ok(length));
+        }
+    }
+}

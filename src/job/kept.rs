@@ -1,0 +1,138 @@
+//! The crossings: what was worked out and becomes a fact, because it was told,
+//! cut, accepted or printed. From then on it stands, whatever changes later.
+
+use chrono::NaiveDate;
+
+use crate::draft::{Draft, Input, Style};
+use crate::measure::Length;
+use crate::shop::{
+    AcceptedLay, AcceptedPlacement, Account, CutId, CutRecord, GarmentId, LayId, Order, PaperFacts, PaperKind, Payment,
+    PersonId, QuoteFacts, Settings, WorkMinutes,
+};
+
+use super::laid::Laid;
+use super::outlines::outlines;
+use super::priced::Priced;
+
+/// What is told to a client: the price as agreed or reckoned, how it came about,
+/// the cloth to buy or bring.
+#[must_use]
+pub fn quote(garment: GarmentId, priced: &Priced, main: Option<&Laid>, minutes: WorkMinutes) -> QuoteFacts {
+    QuoteFacts {
+        garment,
+        price: priced.price(),
+        cloth: main.map(|laid| laid.need.to_buy),
+        width: main.map(|laid| laid.width),
+        minutes,
+        words: priced.words(),
+    }
+}
+
+/// What was cut: the rules in full, the figures they were worked with, and
+/// everything that came out of them. `input` is what the draft was made from.
+#[must_use]
+pub fn cut_record(
+    garment: GarmentId,
+    who: PersonId,
+    at_ms: i64,
+    style: &Style,
+    input: &Input,
+    draft: &Draft,
+) -> CutRecord {
+    // The body has more than the style reads: what was not used was not cut from.
+    let used = |key: &String| style.needs().contains(key) || style.assumes().any(|assumed| assumed == key);
+    let mut body: std::collections::BTreeMap<String, Length> =
+        input.body.iter().filter(|(key, _)| used(key)).map(|(key, length)| (key.clone(), *length)).collect();
+    let assumed = draft.assumed.iter();
+    body.extend(assumed.filter_map(|assumed| Some((assumed.key.clone(), Length::from_mm(assumed.mm)?))));
+    CutRecord {
+        id: CutId::new(0),
+        garment,
+        who,
+        at_ms,
+        style_text: style.text().into(),
+        body,
+        choices: input.choices.clone(),
+        dimensions: draft
+            .dimensions
+            .iter()
+            .map(|row| (row.key.clone(), row.label.clone(), row.working.text(input.showing)))
+            .collect(),
+        outlines: outlines(draft),
+        engine: ENGINE.into(),
+    }
+}
+
+/// The edition of the engine that drafts: bodkin's own.
+const ENGINE: &str = env!("CARGO_PKG_VERSION");
+
+/// A lay that the cutter accepted. Lengths of strips are placements too, named by their strip.
+#[must_use]
+pub fn accepted_lay(garment: GarmentId, who: PersonId, at_ms: i64, laid: &Laid) -> AcceptedLay {
+    let place = |mm: f64| Length::from_mm(mm).unwrap_or_default();
+    let pieces = laid.lay.placements.iter().filter_map(|placement| {
+        Some(AcceptedPlacement {
+            part: laid.job.parts.get(placement.part)?.key.clone(),
+            copy: placement.copy.saturating_sub(1),
+            turn: placement.turn,
+            mirrored: placement.mirrored,
+            on_fold: placement.on_fold,
+            layers: placement.layers(),
+            x: place(placement.at[0]),
+            y: place(placement.at[1]),
+        })
+    });
+    let strips = laid.lay.bits.iter().filter_map(|bit| {
+        Some(AcceptedPlacement {
+            part: laid.job.strips.get(bit.strip)?.key.clone(),
+            copy: bit.copy.saturating_sub(1),
+            turn: bit.turn,
+            mirrored: false,
+            on_fold: false,
+            layers: if bit.under.is_some() { 2 } else { 1 },
+            x: place(bit.at[0]),
+            y: place(bit.at[1]),
+        })
+    });
+    AcceptedLay {
+        id: LayId::new(0),
+        garment,
+        who,
+        at_ms,
+        width: laid.width,
+        used: place(laid.lay.used_length_mm),
+        layout: if laid.lay.folded_mm > 0.0 { "folded" } else { "open" }.into(),
+        seed: laid.lay.seed,
+        evaluations: u64::from(laid.lay.evaluations),
+        placements: pieces.chain(strips).collect(),
+    }
+}
+
+/// A receipt for a payment, with the account as it stands after it.
+#[must_use]
+pub fn receipt(order: &Order, payment: &Payment, account: Account, settings: &Settings, day: NaiveDate) -> PaperFacts {
+    let facts = &payment.facts;
+    let by = if facts.method.is_empty() { String::new() } else { format!(", {}", facts.method) };
+    let balance = account.balance();
+    let rest = match balance.minor() {
+        0 => "Paid in full.".into(),
+        ..0 => format!("Paid in full, {} too much.", balance.share(-1, 1).unwrap_or(balance)),
+        _ => format!("Balance {balance}."),
+    };
+    let text = format!(
+        "{}\nOrder {}\n{} of {}{by}, {}\nOrder comes to {}, paid {}. {rest}",
+        settings.shop_name,
+        order.number,
+        capital(facts.kind.words()),
+        facts.money,
+        facts.day.format("%-d %B %Y"),
+        account.due,
+        account.paid,
+    );
+    PaperFacts { kind: PaperKind::Receipt, order: order.id, day, money: facts.money, text }
+}
+
+fn capital(words: &str) -> String {
+    let mut letters = words.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}

@@ -1,0 +1,192 @@
+//! From a draft to its lay: the cloth as this garment has it, the length to buy.
+
+use crate::draft::{self, Draft};
+use crate::geom::Point;
+use crate::lay::{self, Lay, LayError, LayJob, Layout, Need, Selling, USUAL_BUDGET, best_layout, need};
+use crate::measure::{Length, Showing, Unit};
+use crate::shop::{ClothFacts, SellingStep, Settings};
+
+/// One cloth of a garment, laid.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Laid {
+    /// Which cloth: the main one, the lining, the interfacing.
+    pub cloth: draft::Cloth,
+    /// The full width that it was laid on.
+    pub width: Length,
+    /// Whether that width was assumed, because none is written.
+    pub width_assumed: bool,
+    /// What was laid.
+    pub job: LayJob,
+    /// The lay; it has passed the checker.
+    pub lay: Lay,
+    /// The length to buy, with its sum.
+    pub need: Need,
+}
+
+impl Laid {
+    /// By how much a length that is there falls short; nothing when it suffices.
+    #[must_use]
+    pub fn short_by(&self, have: Length) -> Length {
+        self.need.short_by(have)
+    }
+}
+
+/// What a garment needs at one width.
+#[derive(Clone, Debug, PartialEq)]
+pub struct WidthNeed {
+    /// The full width.
+    pub width: Length,
+    /// The need, or why it cannot be cut from this width.
+    pub need: Result<Need, LayError>,
+}
+
+/// Lays what is cut from one cloth of a draft, folded or open, whichever is
+/// shorter. The same draft, cloth and settings always give the same lay.
+///
+/// # Errors
+/// [`LayError`] naming the piece, strip or cloth at fault and the remedy.
+pub fn laid(draft: &Draft, cloth: draft::Cloth, facts: &ClothFacts, settings: &Settings) -> Result<Laid, LayError> {
+    let written = if cloth == draft::Cloth::Main { facts.width } else { None };
+    let width = written.unwrap_or_else(|| usual_width(cloth, settings.showing));
+    let job = lay_job(draft, cloth, bolt(cloth, facts, settings, width));
+    let lay = best_layout(&job, USUAL_BUDGET, SEED)?;
+    let need = need(&lay, &job, selling(settings.selling_step));
+    Ok(Laid { cloth, width, width_assumed: written.is_none(), job, lay, need })
+}
+
+/// What the main cloth of a draft comes to at the usual widths. Cheaper searches
+/// than [`laid`]: a list to choose a width by, not a lay to cut by.
+#[must_use]
+pub fn needs_by_width(draft: &Draft, facts: &ClothFacts, settings: &Settings) -> Vec<WidthNeed> {
+    /// A quarter of the usual budget: four widths cost about as much as one lay.
+    const BUDGET: u32 = USUAL_BUDGET / 4;
+    let at = |width: Length| {
+        let job = lay_job(draft, draft::Cloth::Main, bolt(draft::Cloth::Main, facts, settings, width));
+        best_layout(&job, BUDGET, SEED).map(|lay| need(&lay, &job, selling(settings.selling_step)))
+    };
+    usual_widths(settings.showing).iter().map(|width| WidthNeed { width: *width, need: at(*width) }).collect()
+}
+
+/// The seed of every first lay. Any number serves; one and the same, so that a page shows the same lay twice.
+const SEED: u64 = 1;
+
+/// The cloths that something of this draft is cut from.
+#[must_use]
+pub fn cloths(draft: &Draft) -> Vec<draft::Cloth> {
+    let mut cloths: Vec<draft::Cloth> =
+        draft.pieces.iter().map(|piece| piece.cloth).chain(draft.strips.iter().map(|strip| strip.cloth)).collect();
+    cloths.sort_unstable();
+    cloths.dedup();
+    cloths
+}
+
+/// Everything that is cut from one cloth, as the layer takes it.
+#[must_use]
+pub fn lay_job(draft: &Draft, cloth: draft::Cloth, bolt: lay::Cloth) -> LayJob {
+    let parts = draft.pieces.iter().filter(|piece| piece.cloth == cloth).map(|piece| lay::Part {
+        key: piece.key.clone(),
+        label: piece.label.clone(),
+        letter: piece.letter.clone(),
+        outline: piece.cutting.clone(),
+        fold: piece.fold.map(|fold| cut_fold(&piece.cutting, fold)),
+        count: piece.count,
+        pairs: piece.pairs,
+        grain: grain(piece.grain),
+        may_flip: false,
+    });
+    let strips = draft.strips.iter().filter(|strip| strip.cloth == cloth).map(|strip| lay::Strip {
+        key: strip.key.clone(),
+        label: strip.label.clone(),
+        letter: strip.letter.clone(),
+        length_mm: strip.length_mm,
+        join_mm: strip.join_mm,
+        width_mm: strip.width_mm,
+        count: strip.count,
+        grain: grain(strip.grain),
+        joined: strip.joined,
+    });
+    LayJob { parts: parts.collect(), strips: strips.collect(), cloth: bolt }
+}
+
+/// The fold as far as the piece is cut: a draft's fold ends at the seam, the cloth's
+/// at the edge of the allowance.
+fn cut_fold(cutting: &[Point], (from, to): (Point, Point)) -> (Point, Point) {
+    /// What lies on the fold does so within this (architecture: 0.05 mm).
+    const ON_MM: f64 = 0.05;
+    let along = [to[0] - from[0], to[1] - from[1]];
+    let length = along[0].hypot(along[1]);
+    if length <= ON_MM {
+        return (from, to);
+    }
+    let off = |p: &&Point| (((p[0] - from[0]) * along[1] - (p[1] - from[1]) * along[0]) / length).abs() <= ON_MM;
+    let reach = |p: &&Point| (p[0] - from[0]) * along[0] + (p[1] - from[1]) * along[1];
+    let on_fold = || cutting.iter().filter(off);
+    let first = on_fold().min_by(|p, q| reach(p).total_cmp(&reach(q)));
+    let last = on_fold().max_by(|p, q| reach(p).total_cmp(&reach(q)));
+    (first.copied().unwrap_or(from), last.copied().unwrap_or(to))
+}
+
+/// A bolt of this width as the garment's cloth and the shop's habits have it.
+/// Cloth of which nobody knows whether it was washed is reckoned as unwashed.
+/// Only the main cloth has a nap; interfacing does not shrink (it is tested on a
+/// scrap first).
+#[must_use]
+pub fn bolt(cloth: draft::Cloth, facts: &ClothFacts, settings: &Settings, width: Length) -> lay::Cloth {
+    let main = cloth == draft::Cloth::Main;
+    let shrinks = cloth != draft::Cloth::Interfacing;
+    lay::Cloth {
+        selvedge_mm: settings.selvedge.mm(),
+        one_way: main && facts.one_way,
+        layout: Layout::Folded,
+        shrink_length: if shrinks { f64::from(settings.shrink_thousandths) / 1000.0 } else { 0.0 },
+        squaring_mm: settings.squaring.mm(),
+        washed: main && facts.washed == Some(true),
+        ..lay::Cloth::of_width(width.mm())
+    }
+}
+
+/// Widths usually met (trade.md, "Cloth"): 36, 45, 54, 60 in, or 90, 115, 140, 150 cm.
+#[must_use]
+pub const fn usual_widths(showing: Showing) -> &'static [Length; 4] {
+    const INCHES: [Length; 4] =
+        [Length::inches(36, 0), Length::inches(45, 0), Length::inches(54, 0), Length::inches(60, 0)];
+    const CENTIMETRES: [Length; 4] = [
+        Length::tenths_of_mm(9_000),
+        Length::tenths_of_mm(11_500),
+        Length::tenths_of_mm(14_000),
+        Length::tenths_of_mm(15_000),
+    ];
+    match showing.unit() {
+        Unit::Inch => &INCHES,
+        Unit::Centimetre => &CENTIMETRES,
+    }
+}
+
+/// The width taken where none is written: 45 in or 115 cm, as prints are; 36 in or
+/// 90 cm for interfacing (common practice).
+const fn usual_width(cloth: draft::Cloth, showing: Showing) -> Length {
+    let [narrow, usual, ..] = *usual_widths(showing);
+    match cloth {
+        draft::Cloth::Interfacing => narrow,
+        draft::Cloth::Main | draft::Cloth::Lining => usual,
+    }
+}
+
+/// The shop's selling step as the layer names it.
+#[must_use]
+pub const fn selling(step: SellingStep) -> Selling {
+    match step {
+        SellingStep::EighthYard => Selling::EighthYard,
+        SellingStep::QuarterYard => Selling::QuarterYard,
+        SellingStep::TenCentimetres => Selling::TenCentimetres,
+        SellingStep::HalfMetre => Selling::HalfMetre,
+    }
+}
+
+const fn grain(grain: draft::Grain) -> lay::Grain {
+    match grain {
+        draft::Grain::Along => lay::Grain::Along,
+        draft::Grain::Across => lay::Grain::Across,
+        draft::Grain::Bias => lay::Grain::Bias,
+    }
+}
