@@ -1,1 +1,86 @@
 //! Flags and environment, read once into a plain struct.
+
+use std::net::{IpAddr, Ipv4Addr};
+use std::path::PathBuf;
+
+use clap::{Args, Parser, Subcommand};
+
+/// The port bodkin listens on unless told otherwise. Judgement: above the
+/// privileged ports and outside those that development servers use by habit.
+pub const PORT: u16 = 4417;
+
+/// What bodkin was asked to do.
+#[derive(Clone, Debug, PartialEq, Eq, Subcommand)]
+pub enum Task {
+    /// Open the shop's pages on this machine
+    Serve(Serve),
+}
+
+/// How the pages are served.
+#[derive(Clone, Debug, PartialEq, Eq, Args)]
+pub struct Serve {
+    /// The folder that holds the shop's data [default: the user's data folder]
+    #[arg(long, value_name = "FOLDER")]
+    pub data: Option<PathBuf>,
+    /// The port to listen on (0 takes any free one)
+    #[arg(long, value_name = "N", default_value_t = PORT)]
+    pub port: u16,
+    /// The address to listen on; only this machine's own are taken
+    #[arg(long, value_name = "ADDRESS", default_value_t = IpAddr::V4(Ipv4Addr::LOCALHOST))]
+    pub listen: IpAddr,
+}
+
+#[derive(Debug, Parser)]
+#[command(
+    name = "bodkin",
+    version,
+    about = "A workroom's book: clients, measures and orders, drafted, laid, priced and promised.",
+    args_conflicts_with_subcommands = true
+)]
+struct Flags {
+    #[command(subcommand)]
+    task: Option<Task>,
+    #[command(flatten)]
+    serve: Serve,
+}
+
+/// Reads the command line; plain `bodkin` serves.
+///
+/// # Errors
+/// What is wrong with the command line (or the help that was asked for), ready
+/// to be printed.
+pub fn read<I, T>(words: I) -> Result<Task, clap::Error>
+where
+    I: IntoIterator<Item = T>,
+    T: Into<std::ffi::OsString> + Clone,
+{
+    let flags = Flags::try_parse_from(words)?;
+    Ok(flags.task.unwrap_or(Task::Serve(flags.serve)))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn plain_bodkin_serves_on_this_machine_only() {
+        let Task::Serve(serve) = read(["bodkin"]).unwrap();
+        assert_eq!((serve.port, serve.data.clone()), (PORT, None));
+        assert!(serve.listen.is_loopback());
+    }
+
+    #[test]
+    fn flags_go_with_and_without_the_word_serve() {
+        for words in
+            [&["bodkin", "--port", "0", "--data", "shop"][..], &["bodkin", "serve", "--port", "0", "--data", "shop"]]
+        {
+            let Task::Serve(serve) = read(words).unwrap();
+            assert_eq!((serve.port, serve.data.clone()), (0, Some(PathBuf::from("shop"))));
+        }
+    }
+
+    #[test]
+    fn a_port_that_is_no_port_is_a_usage_error() {
+        assert_eq!(read(["bodkin", "--port", "70000"]).unwrap_err().exit_code(), 2);
+    }
+}

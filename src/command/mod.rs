@@ -1,1 +1,30 @@
-//! One file a subcommand.
+//! One file a subcommand. A command that fails says one sentence on standard
+//! error and exits 1; a wrong command line exits 2 (see `config`).
+
+mod clock;
+mod serve;
+
+use std::io::Write;
+use std::process::ExitCode;
+
+use crate::config::Task;
+
+/// Why a command could not do its work: one sentence, naming what and the remedy.
+#[derive(Debug, thiserror::Error)]
+#[error("{0}")]
+pub struct CommandError(pub String);
+
+/// Does what was asked.
+#[must_use]
+pub fn run(task: &Task) -> ExitCode {
+    let done = match task {
+        Task::Serve(flags) => serve::serve(flags),
+    };
+    match done {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(why) => {
+            let _ = writeln!(std::io::stderr(), "bodkin: {why}");
+            ExitCode::FAILURE
+        }
+    }
+}

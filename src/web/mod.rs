@@ -1,1 +1,91 @@
 //! Routes, forms, pages.
+//!
+//! A request for a page goes: facts in one read transaction → view struct of
+//! ready-to-show text → template. A form goes: raw strings → `TryFrom` → typed
+//! action → store in one transaction → redirect; when something is wrong the
+//! form comes back with 422, the typed text kept and a note at the field.
+//!
+//! `app` gives the whole service; listener, clock and shutdown come from outside
+//! (`run` brings the listener and Ctrl-C). Files without a route: `guard`, `state`,
+//! `fault`, `asset`, `frame`, `desk` are under every page; `fields`, `length_entry`,
+//! `hours`, `choices`, `*_form` read forms; `tape`, `drawing`, `*_view`, `writing`
+//! are what pages are made of; `order_draft` is where pages meet the cores.
+
+mod asset;
+mod choices;
+mod client;
+mod client_edit;
+mod client_form;
+mod clients;
+mod desk;
+mod draft_view;
+mod drawing;
+mod fault;
+mod fields;
+mod first_run;
+mod fitting;
+mod fitting_form;
+mod frame;
+mod garment_form;
+mod garment_view;
+mod guard;
+mod hours;
+mod leaf;
+mod length_entry;
+mod measures_table;
+mod money_view;
+mod order;
+mod order_draft;
+mod order_form;
+mod order_line;
+mod order_moves;
+mod order_new;
+mod orders;
+mod path;
+mod run;
+mod shop;
+mod shop_form;
+mod stages;
+mod state;
+mod style_picture;
+mod tape;
+mod writing;
+
+use axum::Router;
+use axum::middleware;
+use axum::routing::{get, post};
+use tower_http::catch_panic::CatchPanicLayer;
+
+pub use run::run;
+pub use state::{App, Clock};
+
+/// Every page and asset, behind the checks that each request passes.
+pub fn app(state: App) -> Router {
+    Router::new()
+        .route("/shop/open", get(first_run::show).post(first_run::answer))
+        .route("/shop", get(shop::show).post(shop::keep))
+        .route("/clients", get(clients::show).post(client_edit::add))
+        .route("/clients/new", get(client_edit::new))
+        .route("/clients/{id}", get(client::show))
+        .route("/clients/{id}/edit", get(client_edit::show).post(client_edit::change))
+        .route("/clients/{id}/fitting", get(fitting::show).post(fitting::keep))
+        .route("/clients/{id}/fitting/check", get(fitting::check))
+        .route("/orders", get(orders::show).post(order_new::take))
+        .route("/orders/new", get(order_new::new))
+        .route("/orders/{number}", get(order::show))
+        .route("/orders/{number}/edit", get(order_new::edit).post(order_new::change))
+        .route("/orders/{number}/standing", post(order_moves::standing))
+        .route("/orders/{number}/payment", post(order_moves::payment))
+        .route("/orders/{number}/payment/{payment}/void", post(order_moves::void))
+        .route("/orders/{number}/charge", post(order_moves::charge))
+        .route("/orders/{number}/garment", get(order_new::new_garment).post(order_new::add_garment))
+        .route("/orders/{number}/{letter}/edit", get(order_new::edit_garment).post(order_new::change_garment))
+        .route("/orders/{number}/{letter}/stage", post(order_moves::stage))
+        .route("/orders/{number}/{letter}/measures", post(order_moves::measures))
+        .route("/static/{name}", get(asset::serve))
+        .fallback(fault::no_such_page)
+        .method_not_allowed_fallback(fault::no_such_move)
+        .layer(CatchPanicLayer::custom(fault::broken_down))
+        .layer(middleware::from_fn(guard::check))
+        .with_state(state)
+}

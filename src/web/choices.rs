@@ -1,0 +1,222 @@
+//! The choices of a style on a form: lengths, numbers and words, each with the
+//! style's own default.
+
+use std::collections::BTreeMap;
+
+use crate::measure::{Length, Showing, read_length};
+
+use super::fields::{Fields, Notes};
+
+/// One choice of a style, as the form offers it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Choice {
+    /// The key in the style: `finished_length`.
+    pub key: String,
+    /// The words for it: `Finished length`.
+    pub label: String,
+    /// What may be chosen.
+    pub kind: ChoiceKind,
+}
+
+/// What may be chosen.
+#[derive(Clone, Debug, PartialEq)]
+pub enum ChoiceKind {
+    /// A length between two others.
+    Length {
+        /// The style's own value.
+        default: Length,
+        /// At least this.
+        least: Option<Length>,
+        /// At most this.
+        most: Option<Length>,
+    },
+    /// A plain number between two others.
+    Number {
+        /// The style's own value.
+        default: f64,
+        /// At least this.
+        least: Option<f64>,
+        /// At most this.
+        most: Option<f64>,
+    },
+    /// One of several words: key and words.
+    Word {
+        /// The style's own value.
+        default: String,
+        /// What may be chosen.
+        words: Vec<(String, String)>,
+    },
+}
+
+/// A choice ready to show.
+pub struct ChoiceField {
+    /// The name of the field: `c.finished_length`.
+    pub name: String,
+    /// The words above it.
+    pub label: String,
+    /// What may be written there.
+    pub hint: String,
+    /// The text in it.
+    pub value: String,
+    /// The words to choose from; empty for a length or a number.
+    pub words: Vec<(String, String)>,
+    /// What is wrong.
+    pub note: Option<String>,
+}
+
+/// The fields of these choices, as sent or, where nothing was sent, with the style's own values.
+#[must_use]
+pub fn rows(choices: &[Choice], fields: &Fields, notes: &Notes, showing: Showing) -> Vec<ChoiceField> {
+    choices
+        .iter()
+        .map(|choice| {
+            let name = name(&choice.key);
+            let (own, hint, words) = match &choice.kind {
+                ChoiceKind::Length { default, least, most } => {
+                    let text = |length: Length| super::writing::length(showing, length);
+                    (
+                        showing.number(*default),
+                        between(least.map(text), most.map(text), showing.unit_word()),
+                        Vec::new(),
+                    )
+                }
+                ChoiceKind::Number { default, least, most } => {
+                    (plain(*default), between(least.map(plain), most.map(plain), ""), Vec::new())
+                }
+                ChoiceKind::Word { default, words } => (default.clone(), String::new(), words.clone()),
+            };
+            let sent = fields.starting(&name).next().is_some();
+            let value = if sent { fields.raw(&name).to_string() } else { own };
+            let note = notes.at(&name).map(Into::into);
+            ChoiceField { name, label: choice.label.clone(), hint, value, words, note }
+        })
+        .collect()
+}
+
+/// Reads the choices; each is kept as text with its unit, so that it means the
+/// same whatever the shop measures in later.
+pub fn read(choices: &[Choice], fields: &Fields, notes: &mut Notes, showing: Showing) -> BTreeMap<String, String> {
+    let mut read = BTreeMap::new();
+    for choice in choices {
+        let name = name(&choice.key);
+        let Some(text) = fields.filled(&name) else { continue };
+        match kept(&choice.kind, text, showing) {
+            Ok(text) => {
+                read.insert(choice.key.clone(), text);
+            }
+            Err(why) => notes.add(&name, why),
+        }
+    }
+    read
+}
+
+/// The fields of choices as they were kept.
+#[must_use]
+pub fn typed(kept: &BTreeMap<String, String>) -> Vec<(String, String)> {
+    kept.iter().map(|(key, text)| (name(key), text.clone())).collect()
+}
+
+fn name(key: &str) -> String {
+    format!("c.{key}")
+}
+
+fn kept(kind: &ChoiceKind, text: &str, showing: Showing) -> Result<String, String> {
+    match kind {
+        ChoiceKind::Length { least, most, .. } => {
+            let length = read_length(text, showing.unit()).map_err(|why| why.to_string())?;
+            let write = |length: &Length| super::writing::length(showing, *length);
+            if least.is_some_and(|least| length < least) || most.is_some_and(|most| length > most) {
+                let limits = between(least.as_ref().map(write), most.as_ref().map(write), "");
+                return Err(format!("{} is outside what this style is drawn for: {limits}.", write(&length)));
+            }
+            let bare = text.chars().all(|sign| !sign.is_alphabetic() && !matches!(sign, '"' | '\'' | '″' | '′' | '”'));
+            Ok(if bare { format!("{text} {}", showing.unit_word()) } else { text.into() })
+        }
+        ChoiceKind::Number { least, most, .. } => {
+            let number: f64 = text
+                .replace(',', ".")
+                .parse()
+                .ok()
+                .filter(|number: &f64| number.is_finite())
+                .ok_or_else(|| format!("“{text}” is not a number. Write one such as 2 or 2.5."))?;
+            if least.is_some_and(|least| number < least) || most.is_some_and(|most| number > most) {
+                let limits = between(least.map(plain), most.map(plain), "");
+                return Err(format!("{} is outside what this style is drawn for: {limits}.", plain(number)));
+            }
+            Ok(plain(number))
+        }
+        ChoiceKind::Word { words, .. } => match words.iter().find(|(key, _)| key == text) {
+            Some((key, _)) => Ok(key.clone()),
+            None => Err(format!("“{text}” is none of the choices. Choose one of the list.")),
+        },
+    }
+}
+
+fn between(least: Option<String>, most: Option<String>, unit: &str) -> String {
+    match (least, most) {
+        (Some(least), Some(most)) => format!("{least} to {most}"),
+        (Some(least), None) => format!("{least} or more"),
+        (None, Some(most)) => format!("at most {most}"),
+        (None, None) => unit.into(),
+    }
+}
+
+fn plain(number: f64) -> String {
+    let text = format!("{number:.3}");
+    text.trim_end_matches('0').trim_end_matches('.').into()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn skirt() -> Vec<Choice> {
+        let inches = |whole| Length::inches(whole, 0);
+        vec![
+            Choice {
+                key: "finished_length".into(),
+                label: "Finished length".into(),
+                kind: ChoiceKind::Length { default: inches(27), least: Some(inches(12)), most: Some(inches(45)) },
+            },
+            Choice {
+                key: "fullness".into(),
+                label: "Fullness".into(),
+                kind: ChoiceKind::Number { default: 2.0, least: Some(1.5), most: Some(4.0) },
+            },
+            Choice {
+                key: "tie_side".into(),
+                label: "Tie".into(),
+                kind: ChoiceKind::Word { default: "left".into(), words: vec![("left".into(), "on the left".into())] },
+            },
+        ]
+    }
+
+    fn sent(key: &str, text: &str) -> (BTreeMap<String, String>, Notes) {
+        let mut notes = Notes::default();
+        let fields = Fields::of(vec![(format!("c.{key}"), text.into())]);
+        (read(&skirt(), &fields, &mut notes, Showing::EIGHTHS), notes)
+    }
+
+    #[test]
+    fn a_choice_keeps_its_unit() {
+        assert_eq!(sent("finished_length", "25 1/2").0["finished_length"], "25 1/2 in");
+        assert_eq!(sent("finished_length", "65 cm").0["finished_length"], "65 cm");
+        assert_eq!(sent("fullness", "2,5").0["fullness"], "2.5");
+    }
+
+    #[test]
+    fn what_the_style_is_not_drawn_for_is_noted_with_its_limits() {
+        let noted = |key, text| sent(key, text).1.at(&format!("c.{key}")).unwrap().to_string();
+        assert!(noted("finished_length", "60").contains("12 in to 45 in"));
+        assert!(noted("finished_length", "long").contains("long"));
+        assert!(noted("fullness", "NaN").contains("NaN"));
+        assert!(noted("fullness", "9").contains("1.5 to 4"));
+        assert!(noted("tie_side", "middle").contains("middle"));
+    }
+
+    #[test]
+    fn the_styles_own_values_stand_in_an_empty_form() {
+        let rows = rows(&skirt(), &Fields::default(), &Notes::default(), Showing::EIGHTHS);
+        assert_eq!(rows.iter().map(|row| row.value.as_str()).collect::<Vec<_>>(), ["27", "2", "left"]);
+    }
+}

@@ -1,0 +1,315 @@
+//! Pieces as drawings: lines differ by weight and dash (cut, sew, fold, grain),
+//! pieces by their letter; sizes are attributes of the SVG, looks are classes.
+
+use std::fmt::Write;
+
+use askama::Template;
+
+use crate::draft::{Draft, Grain, Piece};
+use crate::geom::Point;
+use crate::measure::Showing;
+
+use super::writing;
+
+/// One piece as an SVG, not to scale with others.
+#[derive(Clone, Debug, Template)]
+#[template(path = "drawing.html")]
+pub struct Drawing {
+    words: String,
+    view: String,
+    cut: String,
+    sew: String,
+    fold: Option<Line>,
+    grain: Option<Line>,
+    grain_tips: String,
+    chalk: Vec<Chalk>,
+    letter: Option<Text>,
+}
+
+#[derive(Clone, Debug)]
+struct Line {
+    x1: String,
+    y1: String,
+    x2: String,
+    y2: String,
+}
+
+#[derive(Clone, Debug)]
+struct Text {
+    x: String,
+    y: String,
+    size: String,
+    words: String,
+}
+
+#[derive(Clone, Debug)]
+struct Chalk {
+    line: Line,
+    text: Text,
+}
+
+impl askama::filters::HtmlSafe for Drawing {}
+
+/// A frame of this share of the larger side stands around each drawing.
+const MARGIN: f64 = 0.06;
+/// Letters and figures are this share of the larger side high.
+const LETTER: f64 = 0.11;
+const FIGURE: f64 = 0.05;
+
+impl Drawing {
+    /// The piece with its chalk lines and their figures.
+    #[must_use]
+    pub fn of(piece: &Piece, showing: Showing) -> Drawing {
+        let bounds = Bounds::of(piece.cutting.iter().chain(&piece.sewing).copied());
+        let size = bounds.larger_side();
+        let chalk = piece
+            .chalk
+            .iter()
+            .map(|chalk| {
+                let middle = between(chalk.from, chalk.to, 0.5);
+                let words = format!("{} {}", chalk.label, writing::millimetres(showing, chalk.mm));
+                Chalk {
+                    line: Line::of(chalk.from, chalk.to),
+                    text: Text::of([middle[0], middle[1] - size * 0.012], size * FIGURE, words),
+                }
+            })
+            .collect();
+        let centre = inside(&piece.sewing).unwrap_or_else(|| bounds.centre());
+        let (grain, grain_tips) = grain(piece.grain, centre, size);
+        Drawing {
+            words: format!("Piece {}, {}, drawn without scale", piece.letter, piece.label),
+            view: bounds.view(size * MARGIN),
+            cut: open_path(&piece.cutting, piece.fold),
+            sew: open_path(&piece.sewing, piece.fold),
+            fold: piece.fold.map(|(from, to)| Line::of(from, to)),
+            grain: Some(grain),
+            grain_tips,
+            chalk,
+            letter: Some(Text::of(
+                [centre[0] - size * 0.1, centre[1] + size * LETTER * 0.3],
+                size * LETTER,
+                piece.letter.clone(),
+            )),
+        }
+    }
+
+    /// The whole garment's pieces side by side, as the style book shows them.
+    #[must_use]
+    pub fn of_all(draft: &Draft) -> Drawing {
+        let mut drawing = Drawing {
+            words: format!("The pieces of {}", draft.label),
+            view: "0 0 100 75".into(),
+            cut: String::new(),
+            sew: String::new(),
+            fold: None,
+            grain: None,
+            grain_tips: String::new(),
+            chalk: Vec::new(),
+            letter: None,
+        };
+        let mut whole = Bounds::NONE;
+        let mut x = 0.0;
+        for piece in &draft.pieces {
+            let bounds = Bounds::of(piece.cutting.iter().copied());
+            if !bounds.is_some() {
+                continue;
+            }
+            let shift = |point: &Point| [point[0] - bounds.least[0] + x, point[1] - bounds.least[1]];
+            let moved: Vec<Point> = piece.cutting.iter().map(shift).collect();
+            let sewn: Vec<Point> = piece.sewing.iter().map(shift).collect();
+            whole = moved.iter().fold(whole, |whole, point| whole.with(*point));
+            drawing.cut.push_str(&open_path(&moved, None));
+            drawing.sew.push_str(&open_path(&sewn, None));
+            x += (bounds.most[0] - bounds.least[0]) + 60.0;
+        }
+        if whole.is_some() {
+            drawing.view = whole.view(whole.larger_side() * MARGIN);
+        }
+        drawing
+    }
+}
+
+impl Line {
+    fn of(from: Point, to: Point) -> Line {
+        Line { x1: figure(from[0]), y1: figure(from[1]), x2: figure(to[0]), y2: figure(to[1]) }
+    }
+}
+
+impl Text {
+    fn of(at: Point, size: f64, words: String) -> Text {
+        Text { x: figure(at[0]), y: figure(at[1]), size: figure(size), words }
+    }
+}
+
+/// The least and most of some points.
+#[derive(Clone, Copy, Debug)]
+struct Bounds {
+    least: Point,
+    most: Point,
+}
+
+impl Bounds {
+    const NONE: Bounds = Bounds { least: [f64::INFINITY; 2], most: [f64::NEG_INFINITY; 2] };
+
+    fn of(points: impl Iterator<Item = Point>) -> Bounds {
+        points.filter(|point| point.iter().all(|value| value.is_finite())).fold(Bounds::NONE, Bounds::with)
+    }
+
+    fn with(self, point: Point) -> Bounds {
+        Bounds {
+            least: [self.least[0].min(point[0]), self.least[1].min(point[1])],
+            most: [self.most[0].max(point[0]), self.most[1].max(point[1])],
+        }
+    }
+
+    fn is_some(self) -> bool {
+        self.least[0] <= self.most[0]
+    }
+
+    fn larger_side(self) -> f64 {
+        if self.is_some() { (self.most[0] - self.least[0]).max(self.most[1] - self.least[1]).max(1.0) } else { 1.0 }
+    }
+
+    fn centre(self) -> Point {
+        if self.is_some() { between(self.least, self.most, 0.5) } else { [0.0, 0.0] }
+    }
+
+    fn view(self, margin: f64) -> String {
+        if !self.is_some() {
+            return "0 0 1 1".into();
+        }
+        let side =
+            |axis: usize| self.most.get(axis).copied().unwrap_or(0.0) - self.least.get(axis).copied().unwrap_or(0.0);
+        format!(
+            "{} {} {} {}",
+            figure(self.least[0] - margin),
+            figure(self.least[1] - margin),
+            figure(side(0) + 2.0 * margin),
+            figure(side(1) + 2.0 * margin)
+        )
+    }
+}
+
+/// The closed outline as path data, left open where it lies on the fold.
+fn open_path(outline: &[Point], fold: Option<(Point, Point)>) -> String {
+    let mut path = String::new();
+    let mut pen: Option<Point> = None;
+    for (from, to) in outline.iter().zip(outline.iter().cycle().skip(1)) {
+        if fold.is_some_and(|fold| on_line(*from, fold) && on_line(*to, fold)) {
+            pen = None;
+            continue;
+        }
+        if pen.is_none() {
+            let _ = write!(path, "M{} {}", figure(from[0]), figure(from[1]));
+        }
+        let _ = write!(path, "L{} {}", figure(to[0]), figure(to[1]));
+        pen = Some(*to);
+    }
+    path
+}
+
+/// Whether the point lies on the line through these two, within half a millimetre.
+fn on_line(point: Point, (from, to): (Point, Point)) -> bool {
+    const NEAR_MM: f64 = 0.5;
+    let along = [to[0] - from[0], to[1] - from[1]];
+    let length = along[0].hypot(along[1]);
+    length > 0.0 && ((point[0] - from[0]) * along[1] - (point[1] - from[1]) * along[0]).abs() / length <= NEAR_MM
+}
+
+/// A point well inside a closed outline: the middle of its widest stretch at half height.
+fn inside(outline: &[Point]) -> Option<Point> {
+    let bounds = Bounds::of(outline.iter().copied());
+    // A little off the half, so that no corner is met exactly.
+    let y = bounds.least[1] + (bounds.most[1] - bounds.least[1]) * 0.487;
+    let mut crossings: Vec<f64> = outline
+        .iter()
+        .zip(outline.iter().cycle().skip(1))
+        .filter(|(from, to)| (from[1] > y) != (to[1] > y))
+        .map(|(from, to)| from[0] + (to[0] - from[0]) * (y - from[1]) / (to[1] - from[1]))
+        .collect();
+    crossings.sort_by(f64::total_cmp);
+    let widest = crossings.chunks_exact(2).max_by(|a, b| width(a).total_cmp(&width(b)))?;
+    Some([(widest.first()? + widest.last()?) / 2.0, y])
+}
+
+fn width(stretch: &[f64]) -> f64 {
+    stretch.last().copied().unwrap_or(0.0) - stretch.first().copied().unwrap_or(0.0)
+}
+
+/// The grain line with its two tips.
+fn grain(grain: Grain, centre: Point, size: f64) -> (Line, String) {
+    let (dx, dy) = match grain {
+        Grain::Along => (0.0, 1.0),
+        Grain::Across => (1.0, 0.0),
+        Grain::Bias => (std::f64::consts::FRAC_1_SQRT_2, -std::f64::consts::FRAC_1_SQRT_2),
+    };
+    let half = size * 0.13;
+    let (from, to) = ([centre[0] - dx * half, centre[1] - dy * half], [centre[0] + dx * half, centre[1] + dy * half]);
+    let barb = size * 0.02;
+    let mut tips = String::new();
+    for (tip, away) in [(from, 1.0), (to, -1.0)] {
+        let base = [tip[0] + dx * barb * 1.6 * away, tip[1] + dy * barb * 1.6 * away];
+        let _ = write!(
+            tips,
+            "M{} {}L{} {}L{} {}",
+            figure(base[0] - dy * barb),
+            figure(base[1] + dx * barb),
+            figure(tip[0]),
+            figure(tip[1]),
+            figure(base[0] + dy * barb),
+            figure(base[1] - dx * barb)
+        );
+    }
+    (Line::of(from, to), tips)
+}
+
+fn between(from: Point, to: Point, share: f64) -> Point {
+    [from[0] + (to[0] - from[0]) * share, from[1] + (to[1] - from[1]) * share]
+}
+
+/// A coordinate to a tenth of a millimetre.
+fn figure(value: f64) -> String {
+    let text = format!("{value:.1}");
+    text.strip_suffix(".0").map_or(text.clone(), Into::into)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::draft::{Cloth, CutLine};
+
+    fn square() -> Piece {
+        Piece {
+            key: "back".into(),
+            label: "Back <b>".into(),
+            letter: "A".into(),
+            count: 1,
+            on_fold: true,
+            pairs: false,
+            grain: Grain::Along,
+            cloth: Cloth::Main,
+            edges: Vec::new(),
+            sewing: vec![[0.0, 0.0], [100.0, 0.0], [100.0, 200.0], [0.0, 200.0]],
+            cutting: vec![[0.0, -10.0], [110.0, -10.0], [110.0, 210.0], [0.0, 210.0]],
+            fold: Some(([0.0, -10.0], [0.0, 210.0])),
+            chalk: vec![CutLine { label: "hip line".into(), from: [0.0, 50.0], to: [100.0, 50.0], mm: 247.65 }],
+        }
+    }
+
+    #[test]
+    fn the_fold_is_not_drawn_as_a_cut() {
+        let drawing = Drawing::of(&square(), Showing::EIGHTHS);
+        assert_eq!(drawing.cut, "M0 -10L110 -10L110 210L0 210");
+        assert_eq!(drawing.sew, "M0 0L100 0L100 200L0 200");
+        let html = drawing.to_string();
+        assert!(html.contains("hip line 9¾ in") && html.contains("class=\"fold\""), "{html}");
+        assert!(!html.contains("<b>") && !html.contains("style="));
+    }
+
+    #[test]
+    fn a_piece_without_points_is_an_empty_drawing() {
+        let nothing =
+            Piece { sewing: Vec::new(), cutting: vec![[f64::NAN, 0.0]], fold: None, chalk: Vec::new(), ..square() };
+        assert!(Drawing::of(&nothing, Showing::EIGHTHS).to_string().contains("viewBox=\"0 0 1 1\""));
+    }
+}

@@ -1,0 +1,193 @@
+//! A garment on the order's page: its tape, what may be done next, its facts, its draft.
+
+use crate::shop::{Garment, SetId, Stage, WorkMinutes};
+use crate::store::{GarmentPage, OrderPage, Reader};
+
+use super::desk::Desk;
+use super::fault::Fault;
+use super::garment_form;
+use super::order::Returned;
+use super::order_draft::{self, Drafted};
+use super::stages;
+use super::tape::Tape;
+
+/// One garment, ready to show.
+pub struct GarmentView {
+    /// Its letter.
+    pub letter: String,
+    /// Counts the edits that the page saw.
+    pub version: i64,
+    /// What it is.
+    pub what: String,
+    /// How far it is.
+    pub tape: Tape,
+    /// The key of its stage.
+    pub stage: &'static str,
+    /// Whether it was called off.
+    pub cancelled: bool,
+    /// What must be heeded before the next stage.
+    pub before_next: Vec<String>,
+    /// The next stage: key and the words on the button.
+    pub next: Option<(&'static str, &'static str)>,
+    /// The stages that it may go back to.
+    pub back: Vec<(&'static str, &'static str)>,
+    /// The reason as typed, when it came back.
+    pub back_reason: String,
+    /// What is wrong with it.
+    pub back_note: Option<String>,
+    /// Who wears it.
+    pub wearer: String,
+    /// The wearer's id.
+    pub wearer_id: i64,
+    /// When the measures were taken.
+    pub measured: String,
+    /// What is known of it: words and value.
+    pub facts: Vec<(&'static str, String)>,
+    /// A newer set of measures, with its words.
+    pub newer: Option<(i64, String)>,
+    /// Whether it is made by a style.
+    pub has_style: bool,
+    /// Its draft.
+    pub draft: Drafted,
+    /// The cloth it needs, in words.
+    pub cloth_words: String,
+    /// When it is cut, sewn, fitted and finished.
+    pub days: Vec<(&'static str, String)>,
+}
+
+impl GarmentView {
+    /// The garment of this page of the book.
+    ///
+    /// # Errors
+    /// A [`Fault`] when the book cannot be read.
+    pub fn of(
+        book: &Reader,
+        desk: &Desk,
+        whole: &OrderPage,
+        page: &GarmentPage,
+        sent: Option<&Returned>,
+    ) -> Result<GarmentView, Fault> {
+        let garment = &page.garment;
+        let facts = &garment.facts;
+        let body = book.body(facts.wearer, facts.set)?;
+        let next = garment.stage.next(facts.fittings);
+        let returned = sent.filter(|sent| sent.form == format!("stage {}", garment.letter));
+        Ok(GarmentView {
+            letter: garment.letter.to_string(),
+            version: garment.version,
+            what: facts.what.clone(),
+            tape: stages::tape(garment.stage, facts.fittings, &page.moves, desk),
+            stage: garment.stage.key(),
+            cancelled: garment.cancelled,
+            before_next: next.map(|next| before(next, whole, page, desk)).unwrap_or_default(),
+            next: next.map(|next| (next.key(), stages::done_words(next))),
+            back: stages::passed(facts.fittings)
+                .filter(|stage| *stage < garment.stage)
+                .map(|stage| (stage.key(), stage.words()))
+                .collect(),
+            back_reason: returned.map(|sent| sent.fields.raw("reason").to_string()).unwrap_or_default(),
+            back_note: returned.and_then(|sent| sent.notes.at("reason")).map(Into::into),
+            wearer: page.wearer.called().into(),
+            wearer_id: page.wearer.id.get(),
+            measured: body.day.map_or_else(|| "not measured yet".into(), |day| format!("measured {}", desk.day(day))),
+            facts: rows(garment, page, desk, &body.figure),
+            newer: newer(book, page, desk)?,
+            has_style: page.style.is_some(),
+            draft: order_draft::of(book, garment, page.style.as_ref(), desk)?,
+            cloth_words: String::new(),
+            days: Vec::new(),
+        })
+    }
+}
+
+/// What a careful hand would ask before this step; nothing is refused.
+fn before(next: Stage, whole: &OrderPage, page: &GarmentPage, desk: &Desk) -> Vec<String> {
+    let mut words = Vec::new();
+    let account = whole.account;
+    if next == Stage::Cut && account.paid.minor() <= 0 && account.due.minor() > 0 {
+        words.push("No deposit was taken yet. The rule of the house is: no cutting before it.".into());
+    }
+    if next == Stage::Cut && page.garment.facts.set.is_none() && page.style.is_some() {
+        words.push("No measures are pinned to this garment. Measure before cutting.".into());
+    }
+    if next == Stage::Collected && account.balance().minor() > 0 {
+        words.push(format!("{} is still to pay.", desk.money(account.balance())));
+    }
+    words
+}
+
+fn rows(garment: &Garment, page: &GarmentPage, desk: &Desk, figure: &[String]) -> Vec<(&'static str, String)> {
+    let facts = &garment.facts;
+    let mut rows = Vec::new();
+    let mut add = |what: &'static str, words: String| {
+        if !words.is_empty() {
+            rows.push((what, words));
+        }
+    };
+    add("Figure", figure.join(", "));
+    add("Standing corrections", page.wearer.facts.fit_notes.clone());
+    add("Style", page.style.as_ref().map(|version| version.label.clone()).unwrap_or_default());
+    add("Neck", facts.agreed.neck.clone());
+    add("Sleeve", facts.agreed.sleeve.clone());
+    add("Opening", facts.agreed.opening.clone());
+    add("As agreed", facts.agreed.other.clone());
+    add("Cloth", cloth(garment, desk));
+    if page.style.is_some() || facts.fittings > 0 {
+        add("Fittings", facts.fittings.to_string());
+    }
+    add("Work", facts.minutes.map(minutes).unwrap_or_default());
+    add("Bag", facts.bag.clone());
+    add("Place", facts.place.clone());
+    rows
+}
+
+fn cloth(garment: &Garment, desk: &Desk) -> String {
+    let cloth = &garment.facts.cloth;
+    let mut parts = vec![cloth.words.clone()];
+    parts.extend(cloth.width.map(|width| format!("{} wide", desk.length(width))));
+    parts.extend(cloth.length.map(|length| {
+        let have = if cloth.brought { "client brought" } else { "have" };
+        format!("{have} {}", super::writing::true_fractions(&garment_form::sold_length(length, desk)))
+    }));
+    parts.push(match cloth.washed {
+        Some(true) => "washed".into(),
+        Some(false) => "not washed yet".into(),
+        None => String::new(),
+    });
+    if cloth.one_way {
+        parts.push("one way only".into());
+    }
+    parts.extend(cloth.price.map(|price| format!("{} {}", desk.money(price), cloth.priced_by.words())));
+    parts.retain(|part| !part.is_empty());
+    parts.join(", ")
+}
+
+fn minutes(work: WorkMinutes) -> String {
+    let mut parts = vec![format!("cut {}", hours(work.cut)), format!("sew {}", hours(work.sew))];
+    if work.fit > 0 {
+        parts.push(format!("fit {}", hours(work.fit)));
+    }
+    parts.push(format!("finish {}", hours(work.finish)));
+    parts.join(", ")
+}
+
+fn hours(minutes: u32) -> String {
+    if minutes < 60 { format!("{minutes} min") } else { format!("{} h", super::hours::text(minutes)) }
+}
+
+/// A set that was taken after the pinned one, unless the garment is cut already.
+fn newer(book: &Reader, page: &GarmentPage, desk: &Desk) -> Result<Option<(i64, String)>, Fault> {
+    let facts = &page.garment.facts;
+    let Some(newest) = page.newest_set.filter(|newest| facts.set != Some(*newest)) else { return Ok(None) };
+    if page.style.is_none() || page.garment.stage == Stage::Collected {
+        return Ok(None);
+    }
+    let day = |set: SetId| book.set(set).map(|set| desk.day(set.facts.day));
+    let words = match facts.set {
+        None => format!("{} was measured on {}.", page.wearer.called(), day(newest)?),
+        Some(pinned) => {
+            format!("Drafted from the measures of {}; newer ones of {} are there.", day(pinned)?, day(newest)?)
+        }
+    };
+    Ok(Some((newest.get(), words)))
+}

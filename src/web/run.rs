@@ -1,0 +1,31 @@
+//! Serving on a listener until Ctrl-C.
+
+use super::state::App;
+
+/// Serves the pages until Ctrl-C; requests that are under way are finished.
+///
+/// # Errors
+/// When the machine gives no threads or the listener breaks.
+pub fn run(listener: std::net::TcpListener, state: App) -> std::io::Result<()> {
+    listener.set_nonblocking(true)?;
+    let runtime = tokio::runtime::Builder::new_multi_thread().enable_all().build()?;
+    runtime.block_on(async move {
+        let listener = tokio::net::TcpListener::from_std(listener)?;
+        axum::serve(listener, super::app(state)).with_graceful_shutdown(told_to_close()).await
+    })
+}
+
+/// Waits for Ctrl-C, or for a polite kill where the system has one.
+async fn told_to_close() {
+    let ctrl_c = tokio::signal::ctrl_c();
+    #[cfg(unix)]
+    {
+        use tokio::signal::unix::{SignalKind, signal};
+        match signal(SignalKind::terminate()) {
+            Ok(mut terminate) => tokio::select! { _ = ctrl_c => (), _ = terminate.recv() => () },
+            Err(_) => drop(ctrl_c.await),
+        }
+    }
+    #[cfg(not(unix))]
+    drop(ctrl_c.await);
+}

@@ -1,0 +1,122 @@
+//! What every handler holds: the book, the clock, and the turns of those who read.
+//!
+//! The book blocks, so it is read and written on threads of its own; four pages
+//! read at once, others wait their turn without holding a thread.
+
+use std::sync::Arc;
+
+use tokio::sync::Semaphore;
+
+use crate::shop::{PersonId, Settings};
+use crate::store::{OWNER, Reader, Store, StoreError, Writer};
+
+use super::desk::Desk;
+use super::fault::Fault;
+use super::first_run::Answers;
+
+/// Gives the time in milliseconds since 1970, UTC. The clock is the caller's.
+pub type Clock = Arc<dyn Fn() -> i64 + Send + Sync>;
+
+/// The state of the service.
+#[derive(Clone)]
+pub struct App {
+    store: Arc<Store>,
+    clock: Clock,
+    turns: Arc<Semaphore>,
+}
+
+/// As many as the book has readers.
+const TURNS: usize = 4;
+
+impl App {
+    /// The service of this book, with this clock.
+    #[must_use]
+    pub fn new(store: Arc<Store>, clock: Clock) -> App {
+        App { store, clock, turns: Arc::new(Semaphore::new(TURNS)) }
+    }
+
+    /// Reads for one page in one transaction.
+    ///
+    /// # Errors
+    /// [`Fault::NotOpened`] before the first run; what the reading says.
+    pub async fn read<T: Send + 'static>(
+        &self,
+        reading: impl FnOnce(&Reader, &Desk) -> Result<T, Fault> + Send + 'static,
+    ) -> Result<T, Fault> {
+        let now_ms = (self.clock)();
+        self.blocking(move |store| {
+            store.read(|book| {
+                let desk = Desk::at(book.settings()?, now_ms);
+                Ok(if desk.settings.opened { reading(book, &desk) } else { Err(Fault::NotOpened) })
+            })?
+        })
+        .await
+    }
+
+    /// Does one thing of the person at the counter in one transaction.
+    ///
+    /// # Errors
+    /// What the writing says; nothing of it is kept then.
+    pub async fn write<T: Send + 'static>(
+        &self,
+        words: impl Into<String>,
+        writing: impl FnOnce(&Writer, &Desk) -> Result<T, StoreError> + Send + 'static,
+    ) -> Result<T, Fault> {
+        let now_ms = (self.clock)();
+        let words = words.into();
+        self.blocking(move |store| {
+            Ok(store.write(AT_THE_COUNTER, now_ms, &words, |book| {
+                let desk = Desk::at(book.settings()?, now_ms);
+                writing(book, &desk)
+            })?)
+        })
+        .await
+    }
+
+    /// The shop at this moment.
+    ///
+    /// # Errors
+    /// [`Fault::NotOpened`] before the first run.
+    pub async fn desk(&self) -> Result<Desk, Fault> {
+        self.read(|_, desk| Ok(desk.clone())).await
+    }
+
+    /// The settings, whether or not the shop was opened.
+    ///
+    /// # Errors
+    /// A [`Fault`] when they cannot be read.
+    pub async fn settings_before(&self) -> Result<Settings, Fault> {
+        self.blocking(|store| Ok(store.read(|book| book.settings())?)).await
+    }
+
+    /// Keeps the answers of the first run; those of a shop that is open already are left alone.
+    ///
+    /// # Errors
+    /// A [`Fault`] when they cannot be kept.
+    pub async fn open_shop(&self, answers: Answers) -> Result<(), Fault> {
+        self.write("opened the shop", |book, desk| {
+            if desk.settings.opened {
+                return Ok(());
+            }
+            book.set_settings(&answers.settings(desk.settings.clone()))
+        })
+        .await
+    }
+
+    async fn blocking<T: Send + 'static>(
+        &self,
+        work: impl FnOnce(&Store) -> Result<T, Fault> + Send + 'static,
+    ) -> Result<T, Fault> {
+        let turn = Arc::clone(&self.turns).acquire_owned().await.map_err(|why| Fault::Broken(why.to_string()))?;
+        let store = Arc::clone(&self.store);
+        tokio::task::spawn_blocking(move || {
+            let _turn = turn;
+            work(&store)
+        })
+        .await
+        .map_err(|why| Fault::Broken(why.to_string()))?
+    }
+}
+
+/// Until helpers sign in, everything at the counter is done by the owner.
+const AT_THE_COUNTER: PersonId = OWNER;
