@@ -48,6 +48,7 @@ mod shop_form;
 mod stages;
 mod state;
 mod style_picture;
+mod styles;
 mod tape;
 mod writing;
 
@@ -82,6 +83,8 @@ pub fn app(state: App) -> Router {
         .route("/orders/{number}/{letter}/edit", get(order_new::edit_garment).post(order_new::change_garment))
         .route("/orders/{number}/{letter}/stage", post(order_moves::stage))
         .route("/orders/{number}/{letter}/measures", post(order_moves::measures))
+        .route("/styles", get(styles::show))
+        .route("/styles/{key}", get(styles::one))
         .route("/static/{name}", get(asset::serve))
         .fallback(fault::no_such_page)
         .method_not_allowed_fallback(fault::no_such_move)

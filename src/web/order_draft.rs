@@ -1,6 +1,8 @@
 //! Where the pages meet the draft: what a style needs and offers, and a garment drafted.
 //! Everything that a page asks of the cores stands here.
 
+use std::collections::BTreeMap;
+
 use crate::draft::{self, ChoiceKind as StyleChoice, Draft, Input, Style};
 use crate::measure::Length;
 use crate::shop::{ClientId, Garment, GarmentId, Letter, OrderNumber, SetId, StyleVersion};
@@ -63,6 +65,40 @@ pub fn needs(version: &StyleVersion) -> Vec<String> {
         |_| Vec::new(),
         |style| style.needs().iter().cloned().chain(style.assumes().map(Into::into)).collect(),
     )
+}
+
+/// The dimensions that a style needs, and those that it assumes when they are missing.
+#[must_use]
+pub fn needs_and_assumes(version: &StyleVersion) -> (Vec<String>, Vec<String>) {
+    Style::read(&version.text).map_or_else(
+        |_| (Vec::new(), Vec::new()),
+        |style| (style.needs().to_vec(), style.assumes().map(Into::into).collect()),
+    )
+}
+
+/// What a style says of itself.
+#[must_use]
+pub fn about(version: &StyleVersion) -> String {
+    Style::read(&version.text).map(|style| style.about().to_string()).unwrap_or_default()
+}
+
+/// A style drafted for typed numbers.
+///
+/// # Errors
+/// In words why there is no draft.
+pub fn typed_draft(
+    version: &StyleVersion,
+    body: BTreeMap<String, Length>,
+    choices: BTreeMap<String, String>,
+    desk: &Desk,
+) -> Result<Draft, String> {
+    let mut input = Input::new(desk.showing());
+    input.body = body;
+    input.choices = choices;
+    input.allowances = desk.settings.allowances.clone();
+    let style =
+        Style::read(&version.text).map_err(|why| format!("The style “{}” cannot be read: {why}", version.label))?;
+    draft::draft(&style, &input).map_err(|why| why.to_string())
 }
 
 /// The choices of a style, and the fittings that it usually has.
