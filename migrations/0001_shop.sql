@@ -83,7 +83,7 @@ CREATE TABLE client (
 ) STRICT;
 -- Lists go by name; the covering one is what a search reads.
 CREATE INDEX client_name ON client (name COLLATE NOCASE, id) WHERE forgotten_ms IS NULL;
-CREATE INDEX client_find ON client (find, id) WHERE forgotten_ms IS NULL;
+CREATE INDEX client_find ON client (find, id);      -- whoever was forgotten has nothing to find
 
 -- Dimensions that the shop adds to those of the book.
 CREATE TABLE own_dimension (

@@ -58,7 +58,7 @@ impl Reader<'_> {
 
     fn told(&self, sql: &str, params: &[&dyn rusqlite::ToSql]) -> Result<Vec<Action>, StoreError> {
         let mut actions: Vec<Action> = Vec::new();
-        let mut query = self.connection.prepare_cached(sql)?;
+        let mut query = self.prepared(sql)?;
         for row in query.query_map(params, told)? {
             let (action, change) = row?;
             match actions.last_mut().filter(|last| last.id == action.id) {

@@ -32,15 +32,13 @@ impl Reader<'_> {
     /// [`StoreError`] of the reading.
     pub fn charges_of(&self, order: OrderId) -> Result<Vec<Charge>, StoreError> {
         Ok(self
-            .connection
-            .prepare_cached("SELECT * FROM charge WHERE order_id = ?1 ORDER BY id")?
+            .prepared("SELECT * FROM charge WHERE order_id = ?1 ORDER BY id")?
             .query_map([order.get()], charge)?
             .collect::<Result<_, _>>()?)
     }
 
     fn charge(&self, id: ChargeId) -> Result<Charge, StoreError> {
-        self.connection
-            .prepare_cached("SELECT * FROM charge WHERE id = ?1")?
+        self.prepared("SELECT * FROM charge WHERE id = ?1")?
             .query_row([id.get()], charge)
             .optional()?
             .ok_or_else(|| StoreError::missing("charge", id))
@@ -78,7 +76,7 @@ impl Writer<'_> {
         let gone = self.charge(id)?;
         self.edit(TABLE, id.get(), version, Some(gone.order))?.done()?;
         let told = format!("{}: {} ({})", gone.facts.kind.words(), gone.facts.words, gone.facts.money);
-        self.connection.prepare_cached("DELETE FROM charge WHERE id = ?1")?.execute(params![id.get()])?;
+        self.prepared("DELETE FROM charge WHERE id = ?1")?.execute(params![id.get()])?;
         self.changed(TABLE.noun, id.get(), Some(gone.order), None, Some(&told), None)
     }
 

@@ -60,8 +60,7 @@ impl Reader<'_> {
     /// # Errors
     /// [`StoreError::Missing`].
     pub fn client(&self, id: ClientId) -> Result<Client, StoreError> {
-        self.connection
-            .prepare_cached("SELECT * FROM client WHERE id = ?1")?
+        self.prepared("SELECT * FROM client WHERE id = ?1")?
             .query_row([id.get()], client)
             .optional()?
             .ok_or_else(|| StoreError::missing("client", id))
@@ -78,8 +77,7 @@ impl Reader<'_> {
         cells.push(i64::from(search.limit).saturating_add(1).into());
         cells.push(search.offset.into());
         let rows = self
-            .connection
-            .prepare_cached(&sql)?
+            .prepared(&sql)?
             .query_map(params_from_iter(cells), |row| {
                 Ok(ClientRow {
                     client: client(row)?,
@@ -101,8 +99,8 @@ pub(super) fn clients_query(words: &[Word]) -> (String, Vec<Value>) {
         "c.forgotten_ms IS NULL".to_string()
     } else {
         // A search reads the short covering index alone, whichever index would sort.
-        let found: String = (1..=words.len()).map(|place| format!(" AND instr(find, ?{place}) > 0")).collect();
-        format!("c.id IN (SELECT id FROM client INDEXED BY client_find WHERE forgotten_ms IS NULL{found})")
+        let found: Vec<String> = (1..=words.len()).map(|place| format!("instr(find, ?{place}) > 0")).collect();
+        format!("c.id IN (SELECT id FROM client INDEXED BY client_find WHERE {})", found.join(" AND "))
     };
     let sql = format!(
         "WITH listed AS MATERIALIZED (

@@ -34,14 +34,12 @@ impl Reader<'_> {
     /// [`StoreError`] of the reading.
     pub fn newest_cut(&self, garment: GarmentId) -> Result<Option<CutRecord>, StoreError> {
         let found = self
-            .connection
-            .prepare_cached("SELECT * FROM cut_record WHERE garment_id = ?1 ORDER BY id DESC LIMIT 1")?
+            .prepared("SELECT * FROM cut_record WHERE garment_id = ?1 ORDER BY id DESC LIMIT 1")?
             .query_row([garment.get()], cut)
             .optional()?;
         let Some(mut record) = found else { return Ok(None) };
-        let mut figures = self.connection.prepare_cached(
-            "SELECT kind, key, nm, label, words FROM cut_figure WHERE cut_id = ?1 ORDER BY kind, place",
-        )?;
+        let mut figures =
+            self.prepared("SELECT kind, key, nm, label, words FROM cut_figure WHERE cut_id = ?1 ORDER BY kind, place")?;
         let mut rows = figures.query([record.id.get()])?;
         while let Some(row) = rows.next()? {
             let key: String = row.get("key")?;

@@ -16,7 +16,7 @@ impl Reader<'_> {
     /// # Errors
     /// [`StoreError`] of the reading.
     pub fn own_dimensions(&self) -> Result<Vec<OwnDimension>, StoreError> {
-        let mut all = self.connection.prepare_cached("SELECT * FROM own_dimension ORDER BY id")?;
+        let mut all = self.prepared("SELECT * FROM own_dimension ORDER BY id")?;
         let rows = all.query_map([], |row| {
             Ok(OwnDimension {
                 key: row.get("key")?,
@@ -56,8 +56,7 @@ impl Writer<'_> {
             ("retired", dimension.retired.into()),
         ];
         let known: Option<i64> = self
-            .connection
-            .prepare_cached("SELECT id FROM own_dimension WHERE key = ?1")?
+            .prepared("SELECT id FROM own_dimension WHERE key = ?1")?
             .query_row([key], |row| row.get(0))
             .optional()?;
         match known {

@@ -82,7 +82,7 @@ impl Writer<'_> {
         let columns: Vec<&str> = cells.iter().map(|(column, _)| *column).collect();
         let places: Vec<String> = (1..=cells.len()).map(|place| format!("?{place}")).collect();
         let sql = format!("INSERT INTO {} ({}) VALUES ({})", table.name, columns.join(", "), places.join(", "));
-        self.connection.prepare_cached(&sql)?.execute(params_from_iter(cells.iter().map(|(_, cell)| cell)))?;
+        self.prepared(&sql)?.execute(params_from_iter(cells.iter().map(|(_, cell)| cell)))?;
         let id = self.connection.last_insert_rowid();
         let lines: Vec<String> = cells
             .iter()
@@ -105,7 +105,7 @@ impl Writer<'_> {
     ) -> Result<(), StoreError> {
         let places: Vec<String> = (1..=cells.len()).map(|place| format!("?{place}")).collect();
         let sql = format!("INSERT INTO {name} ({columns}) VALUES ({})", places.join(", "));
-        self.connection.prepare_cached(&sql)?.execute(cells)?;
+        self.prepared(&sql)?.execute(cells)?;
         Ok(())
     }
 
@@ -121,8 +121,7 @@ impl Writer<'_> {
         order: Option<OrderId>,
     ) -> Result<Edit<'_>, StoreError> {
         let now: Option<i64> = self
-            .connection
-            .prepare_cached(&format!("SELECT version FROM {} WHERE id = ?1", table.name))?
+            .prepared(&format!("SELECT version FROM {} WHERE id = ?1", table.name))?
             .query_row([id], |row| row.get(0))
             .optional()?;
         match now {
@@ -135,8 +134,7 @@ impl Writer<'_> {
     /// Who changed this row last.
     pub(super) fn stale(&self, noun: &'static str, id: i64) -> Result<StoreError, StoreError> {
         let last = self
-            .connection
-            .prepare_cached(
+            .prepared(
                 "SELECT p.name, a.at_ms FROM change c JOIN action a ON a.id = c.action_id JOIN person p ON p.id = a.who
                   WHERE c.noun = ?1 AND c.row = ?2 ORDER BY c.id DESC LIMIT 1",
             )?
@@ -157,12 +155,11 @@ impl Writer<'_> {
         after: Option<&str>,
     ) -> Result<(), StoreError> {
         let action = self.action()?;
-        self.connection
-            .prepare_cached(
-                "INSERT INTO change (action_id, noun, row, order_id, field, before_value, after_value)
+        self.prepared(
+            "INSERT INTO change (action_id, noun, row, order_id, field, before_value, after_value)
                  VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)",
-            )?
-            .execute(params![action.get(), noun, row, order.map(OrderId::get), field, before, after])?;
+        )?
+        .execute(params![action.get(), noun, row, order.map(OrderId::get), field, before, after])?;
         Ok(())
     }
 
@@ -171,9 +168,11 @@ impl Writer<'_> {
         if let Some(action) = self.ledger.action.get() {
             return Ok(action);
         }
-        self.connection
-            .prepare_cached("INSERT INTO action (who, at_ms, words) VALUES (?1, ?2, ?3)")?
-            .execute(params![self.ledger.who.get(), self.ledger.at_ms, self.ledger.words])?;
+        self.prepared("INSERT INTO action (who, at_ms, words) VALUES (?1, ?2, ?3)")?.execute(params![
+            self.ledger.who.get(),
+            self.ledger.at_ms,
+            self.ledger.words
+        ])?;
         let action = ActionId::new(self.connection.last_insert_rowid());
         self.ledger.action.set(Some(action));
         Ok(action)
@@ -196,15 +195,14 @@ impl Edit<'_> {
         let sql = format!("SELECT {} FROM {} WHERE id = ?1", columns.join(", "), self.table.name);
         let before: Vec<Value> = self
             .writer
-            .connection
-            .prepare_cached(&sql)?
+            .prepared(&sql)?
             .query_row([self.id], |row| (0..columns.len()).map(|place| row.get(place)).collect())?;
         for ((column, after), before) in cells.iter().zip(&before) {
             if after == before {
                 continue;
             }
             let sql = format!("UPDATE {} SET {column} = ?1 WHERE id = ?2", self.table.name);
-            self.writer.connection.prepare_cached(&sql)?.execute(params![after, self.id])?;
+            self.writer.prepared(&sql)?.execute(params![after, self.id])?;
             // What is only kept for searching is no change that anybody made.
             if *column != "find" {
                 self.note(column, shown(before).as_deref(), shown(after).as_deref())?;
@@ -215,20 +213,20 @@ impl Edit<'_> {
 
     /// Makes the rows of a table of keys and values, owned by this row, equal to these.
     pub(super) fn map(&self, name: &'static str, after: &BTreeMap<String, Value>) -> Result<(), StoreError> {
-        let connection = self.writer.connection;
-        let before: BTreeMap<String, Value> = connection
-            .prepare_cached(&format!("SELECT key, value FROM {name} WHERE owner = ?1"))?
+        let writer = self.writer;
+        let before: BTreeMap<String, Value> = writer
+            .prepared(&format!("SELECT key, value FROM {name} WHERE owner = ?1"))?
             .query_map([self.id], |row| Ok((row.get(0)?, row.get(1)?)))?
             .collect::<Result<_, _>>()?;
         for (key, gone) in before.iter().filter(|(key, _)| !after.contains_key(*key)) {
-            connection
-                .prepare_cached(&format!("DELETE FROM {name} WHERE owner = ?1 AND key = ?2"))?
+            writer
+                .prepared(&format!("DELETE FROM {name} WHERE owner = ?1 AND key = ?2"))?
                 .execute(params![self.id, key])?;
             self.note(&format!("{name}.{key}"), shown(gone).as_deref(), None)?;
         }
         for (key, value) in after.iter().filter(|(key, value)| before.get(*key) != Some(value)) {
-            connection
-                .prepare_cached(&format!(
+            writer
+                .prepared(&format!(
                     "INSERT INTO {name} (owner, key, value) VALUES (?1, ?2, ?3)
                      ON CONFLICT (owner, key) DO UPDATE SET value = excluded.value"
                 ))?
@@ -242,8 +240,7 @@ impl Edit<'_> {
     pub(super) fn done(self) -> Result<(), StoreError> {
         if self.changes.get() > 0 {
             self.writer
-                .connection
-                .prepare_cached(&format!("UPDATE {} SET version = version + 1 WHERE id = ?1", self.table.name))?
+                .prepared(&format!("UPDATE {} SET version = version + 1 WHERE id = ?1", self.table.name))?
                 .execute([self.id])?;
         }
         Ok(())

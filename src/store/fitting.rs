@@ -52,8 +52,7 @@ impl Reader<'_> {
     /// [`StoreError`] of the reading.
     pub fn fittings_of(&self, order: OrderId) -> Result<Vec<Fitting>, StoreError> {
         Ok(self
-            .connection
-            .prepare_cached("SELECT * FROM fitting WHERE order_id = ?1 ORDER BY day, time IS NULL, time, id")?
+            .prepared("SELECT * FROM fitting WHERE order_id = ?1 ORDER BY day, time IS NULL, time, id")?
             .query_map([order.get()], fitting)?
             .collect::<Result<_, _>>()?)
     }
@@ -63,11 +62,7 @@ impl Reader<'_> {
     /// # Errors
     /// [`StoreError`] of the reading.
     pub fn fitting_draft(&self, key: &str) -> Result<Option<FittingDraft>, StoreError> {
-        let found = self
-            .connection
-            .prepare_cached("SELECT * FROM fitting_draft WHERE key = ?1")?
-            .query_row([key], draft)
-            .optional()?;
+        let found = self.prepared("SELECT * FROM fitting_draft WHERE key = ?1")?.query_row([key], draft).optional()?;
         found.map(|found| self.with_fields(found)).transpose()
     }
 
@@ -77,8 +72,7 @@ impl Reader<'_> {
     /// [`StoreError`] of the reading.
     pub fn fitting_drafts_of(&self, wearer: ClientId) -> Result<Vec<FittingDraft>, StoreError> {
         let found: Vec<(i64, FittingDraft)> = self
-            .connection
-            .prepare_cached("SELECT * FROM fitting_draft WHERE wearer_id = ?1 ORDER BY at_ms DESC, id DESC")?
+            .prepared("SELECT * FROM fitting_draft WHERE wearer_id = ?1 ORDER BY at_ms DESC, id DESC")?
             .query_map([wearer.get()], draft)?
             .collect::<Result<_, _>>()?;
         found.into_iter().map(|found| self.with_fields(found)).collect()
@@ -86,8 +80,7 @@ impl Reader<'_> {
 
     fn with_fields(&self, (id, mut draft): (i64, FittingDraft)) -> Result<FittingDraft, StoreError> {
         draft.fields = self
-            .connection
-            .prepare_cached("SELECT key, value FROM fitting_draft_field WHERE owner = ?1")?
+            .prepared("SELECT key, value FROM fitting_draft_field WHERE owner = ?1")?
             .query_map([id], |row| Ok((row.get(0)?, row.get(1)?)))?
             .collect::<Result<_, _>>()?;
         Ok(draft)
@@ -132,8 +125,7 @@ impl Writer<'_> {
         if kept.is_some_and(|kept| kept.wearer != draft.wearer) {
             return Err(StoreError::refused("This fitting belongs to another client. Open the fitting anew."));
         }
-        self.connection
-            .prepare_cached(
+        self.prepared(
                 "INSERT INTO fitting_draft (key, wearer_id, garment_id, who, at_ms) VALUES (?1, ?2, ?3, ?4, ?5)
                  ON CONFLICT (key) DO UPDATE SET garment_id = excluded.garment_id, who = excluded.who, at_ms = excluded.at_ms",
             )?
@@ -144,11 +136,9 @@ impl Writer<'_> {
                 self.who().get(),
                 self.at_ms()
             ])?;
-        let id: i64 = self
-            .connection
-            .prepare_cached("SELECT id FROM fitting_draft WHERE key = ?1")?
-            .query_row([&draft.key], |row| row.get(0))?;
-        self.connection.prepare_cached("DELETE FROM fitting_draft_field WHERE owner = ?1")?.execute([id])?;
+        let id: i64 =
+            self.prepared("SELECT id FROM fitting_draft WHERE key = ?1")?.query_row([&draft.key], |row| row.get(0))?;
+        self.prepared("DELETE FROM fitting_draft_field WHERE owner = ?1")?.execute([id])?;
         for (key, typed) in &draft.fields {
             self.insert_part("fitting_draft_field", "owner, key, value", params![id, key, typed])?;
         }
@@ -175,7 +165,7 @@ impl Writer<'_> {
     /// # Errors
     /// [`StoreError`] of the writing.
     pub fn drop_fitting_draft(&self, key: &str) -> Result<(), StoreError> {
-        self.connection.prepare_cached("DELETE FROM fitting_draft WHERE key = ?1")?.execute([key])?;
+        self.prepared("DELETE FROM fitting_draft WHERE key = ?1")?.execute([key])?;
         Ok(())
     }
 

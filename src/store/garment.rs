@@ -78,11 +78,7 @@ impl Reader<'_> {
     /// # Errors
     /// [`StoreError::Missing`].
     pub fn garment(&self, id: GarmentId) -> Result<Garment, StoreError> {
-        let found = self
-            .connection
-            .prepare_cached("SELECT * FROM garment WHERE id = ?1")?
-            .query_row([id.get()], garment)
-            .optional()?;
+        let found = self.prepared("SELECT * FROM garment WHERE id = ?1")?.query_row([id.get()], garment).optional()?;
         self.with_maps(found.ok_or_else(|| StoreError::missing("garment", id))?)
     }
 
@@ -92,8 +88,7 @@ impl Reader<'_> {
     /// [`StoreError`] of the reading.
     pub fn garments_of(&self, order: OrderId) -> Result<Vec<Garment>, StoreError> {
         let rows: Vec<Garment> = self
-            .connection
-            .prepare_cached("SELECT * FROM garment WHERE order_id = ?1 ORDER BY letter")?
+            .prepared("SELECT * FROM garment WHERE order_id = ?1 ORDER BY letter")?
             .query_map([order.get()], garment)?
             .collect::<Result<_, _>>()?;
         rows.into_iter().map(|garment| self.with_maps(garment)).collect()
@@ -102,8 +97,7 @@ impl Reader<'_> {
     fn with_maps(&self, mut garment: Garment) -> Result<Garment, StoreError> {
         let owner = garment.id.get();
         garment.facts.choices = self
-            .connection
-            .prepare_cached("SELECT key, value FROM garment_choice WHERE owner = ?1")?
+            .prepared("SELECT key, value FROM garment_choice WHERE owner = ?1")?
             .query_map([owner], |row| Ok((row.get(0)?, row.get(1)?)))?
             .collect::<Result<_, _>>()?;
         garment.facts.finished = self.lengths("garment_finished", owner)?;
@@ -128,8 +122,7 @@ impl Writer<'_> {
         }
         self.is_fit(facts)?;
         let place: u16 = self
-            .connection
-            .prepare_cached("SELECT COALESCE(max(letter), -1) + 1 FROM garment WHERE order_id = ?1")?
+            .prepared("SELECT COALESCE(max(letter), -1) + 1 FROM garment WHERE order_id = ?1")?
             .query_row([order.get()], |row| row.get(0))?;
         let letter = Letter::at(place).ok_or_else(|| {
             StoreError::refused(format!("An order holds at most {} garments. Write a second order.", Letter::COUNT))

@@ -46,14 +46,12 @@ impl Reader<'_> {
     /// [`StoreError`] of the reading.
     pub fn newest_lay(&self, garment: GarmentId) -> Result<Option<AcceptedLay>, StoreError> {
         let found = self
-            .connection
-            .prepare_cached("SELECT * FROM lay WHERE garment_id = ?1 ORDER BY id DESC LIMIT 1")?
+            .prepared("SELECT * FROM lay WHERE garment_id = ?1 ORDER BY id DESC LIMIT 1")?
             .query_row([garment.get()], lay)
             .optional()?;
         let Some(mut lay) = found else { return Ok(None) };
         lay.placements = self
-            .connection
-            .prepare_cached("SELECT * FROM lay_placement WHERE lay_id = ?1 ORDER BY place")?
+            .prepared("SELECT * FROM lay_placement WHERE lay_id = ?1 ORDER BY place")?
             .query_map([lay.id.get()], placement)?
             .collect::<Result<_, _>>()?;
         Ok(Some(lay))

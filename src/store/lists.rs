@@ -114,7 +114,7 @@ impl Reader<'_> {
     pub fn work(&self, today: NaiveDate, most: u32) -> Result<Vec<WorkRow>, StoreError> {
         let currency = self.settings()?.currency;
         let money = |row: &Row, column: &str| Ok::<_, rusqlite::Error>(Money::new(row.get(column)?, currency));
-        let mut query = self.connection.prepare_cached(WORK)?;
+        let mut query = self.prepared(WORK)?;
         let rows = query.query_map(params![day_cell(today), most], |row| {
             let minutes = match (
                 row.get("cut_minutes")?,
@@ -159,7 +159,7 @@ impl Reader<'_> {
     /// # Errors
     /// [`StoreError`] of the reading.
     pub fn fittings(&self, from: NaiveDate, to: NaiveDate) -> Result<Vec<FittingRow>, StoreError> {
-        let mut query = self.connection.prepare_cached(FITTINGS)?;
+        let mut query = self.prepared(FITTINGS)?;
         let rows = query.query_map(params![day_cell(from), day_cell(to)], |row| {
             Ok(FittingRow {
                 fitting: fitting(row)?,

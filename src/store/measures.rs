@@ -47,11 +47,7 @@ impl Reader<'_> {
     /// # Errors
     /// [`StoreError::Missing`].
     pub fn set(&self, id: SetId) -> Result<MeasureSet, StoreError> {
-        let found = self
-            .connection
-            .prepare_cached("SELECT * FROM measure_set WHERE id = ?1")?
-            .query_row([id.get()], set)
-            .optional()?;
+        let found = self.prepared("SELECT * FROM measure_set WHERE id = ?1")?.query_row([id.get()], set).optional()?;
         self.with_readings(found.ok_or_else(|| StoreError::missing("set of measures", id))?)
     }
 
@@ -61,8 +57,7 @@ impl Reader<'_> {
     /// [`StoreError`] of the reading.
     pub fn sets_of(&self, wearer: ClientId) -> Result<Vec<MeasureSet>, StoreError> {
         let sets: Vec<MeasureSet> = self
-            .connection
-            .prepare_cached("SELECT * FROM measure_set WHERE wearer_id = ?1 ORDER BY day DESC, id DESC")?
+            .prepared("SELECT * FROM measure_set WHERE wearer_id = ?1 ORDER BY day DESC, id DESC")?
             .query_map([wearer.get()], set)?
             .collect::<Result<_, _>>()?;
         sets.into_iter().map(|set| self.with_readings(set)).collect()
@@ -74,8 +69,7 @@ impl Reader<'_> {
     /// [`StoreError`] of the reading.
     pub fn newest_set(&self, wearer: ClientId) -> Result<Option<SetId>, StoreError> {
         Ok(self
-            .connection
-            .prepare_cached("SELECT id FROM measure_set WHERE wearer_id = ?1 ORDER BY day DESC, id DESC LIMIT 1")?
+            .prepared("SELECT id FROM measure_set WHERE wearer_id = ?1 ORDER BY day DESC, id DESC LIMIT 1")?
             .query_row([wearer.get()], |row| row.get(0).map(SetId::new))
             .optional()?)
     }
@@ -89,15 +83,14 @@ impl Reader<'_> {
         let (last_day, last_id) = match up_to {
             None => ("9999-12-31".to_string(), i64::MAX),
             Some(id) => self
-                .connection
-                .prepare_cached("SELECT day FROM measure_set WHERE id = ?1 AND wearer_id = ?2")?
+                .prepared("SELECT day FROM measure_set WHERE id = ?1 AND wearer_id = ?2")?
                 .query_row(params![id.get(), wearer.get()], |row| row.get(0))
                 .optional()?
                 .map(|day| (day, id.get()))
                 .ok_or_else(|| StoreError::missing("set of measures", id))?,
         };
         let mut body = Body::default();
-        let mut values = self.connection.prepare_cached(BODY)?;
+        let mut values = self.prepared(BODY)?;
         let mut rows = values.query(params![wearer.get(), last_day, last_id])?;
         while let Some(row) = rows.next()? {
             let value = BodyValue {
@@ -110,8 +103,7 @@ impl Reader<'_> {
             body.values.insert(row.get("dimension")?, value);
         }
         let newest = self
-            .connection
-            .prepare_cached(
+            .prepared(
                 "SELECT id, day FROM measure_set WHERE wearer_id = ?1 AND (day, id) <= (?2, ?3)
                   ORDER BY day DESC, id DESC LIMIT 1",
             )?
@@ -126,8 +118,7 @@ impl Reader<'_> {
 
     fn with_readings(&self, mut set: MeasureSet) -> Result<MeasureSet, StoreError> {
         set.facts.readings = self
-            .connection
-            .prepare_cached("SELECT * FROM reading WHERE set_id = ?1 ORDER BY place")?
+            .prepared("SELECT * FROM reading WHERE set_id = ?1 ORDER BY place")?
             .query_map([set.id.get()], reading)?
             .collect::<Result<_, _>>()?;
         set.facts.figure = self.figure(set.id.get())?;
@@ -136,8 +127,7 @@ impl Reader<'_> {
 
     fn figure(&self, set: i64) -> Result<Vec<String>, StoreError> {
         Ok(self
-            .connection
-            .prepare_cached("SELECT words FROM figure_note WHERE set_id = ?1 ORDER BY place")?
+            .prepared("SELECT words FROM figure_note WHERE set_id = ?1 ORDER BY place")?
             .query_map([set], |row| row.get(0))?
             .collect::<Result<_, _>>()?)
     }
@@ -145,8 +135,7 @@ impl Reader<'_> {
     /// The set that a fitting draft with this key became, if it did.
     pub(super) fn set_of_draft(&self, key: &str) -> Result<Option<SetId>, StoreError> {
         Ok(self
-            .connection
-            .prepare_cached("SELECT id FROM measure_set WHERE draft_key = ?1")?
+            .prepared("SELECT id FROM measure_set WHERE draft_key = ?1")?
             .query_row([key], |row| row.get(0).map(SetId::new))
             .optional()?)
     }

@@ -36,6 +36,8 @@ mod order;
 mod paper;
 mod payment;
 mod person;
+#[cfg(test)]
+mod plans;
 mod quote;
 mod seed;
 mod settings;
@@ -46,7 +48,7 @@ use std::ops::Deref;
 use std::path::Path;
 use std::sync::{Condvar, Mutex, PoisonError};
 
-use rusqlite::{Connection, TransactionBehavior};
+use rusqlite::{CachedStatement, Connection, TransactionBehavior};
 
 use crate::shop::PersonId;
 
@@ -188,6 +190,16 @@ impl Drop for Lent<'_> {
 #[derive(Debug)]
 pub struct Reader<'t> {
     connection: &'t Connection,
+}
+
+impl Reader<'_> {
+    /// A statement of the book, made once for each connection. In unit tests it is noted, so that
+    /// one of them can ask how each is carried out.
+    fn prepared(&self, sql: &str) -> rusqlite::Result<CachedStatement<'_>> {
+        #[cfg(test)]
+        plans::note(sql);
+        self.connection.prepare_cached(sql)
+    }
 }
 
 /// The book within one transaction, to read from and write to.

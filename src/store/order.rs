@@ -139,8 +139,7 @@ impl Reader<'_> {
     /// # Errors
     /// [`StoreError::Missing`].
     pub fn order(&self, id: OrderId) -> Result<Order, StoreError> {
-        self.connection
-            .prepare_cached("SELECT * FROM shop_order WHERE id = ?1")?
+        self.prepared("SELECT * FROM shop_order WHERE id = ?1")?
             .query_row([id.get()], order)
             .optional()?
             .ok_or_else(|| StoreError::missing("order", id))
@@ -151,8 +150,7 @@ impl Reader<'_> {
     /// # Errors
     /// [`StoreError::Missing`].
     pub fn order_numbered(&self, number: OrderNumber) -> Result<Order, StoreError> {
-        self.connection
-            .prepare_cached("SELECT * FROM shop_order WHERE year = ?1 AND count = ?2")?
+        self.prepared("SELECT * FROM shop_order WHERE year = ?1 AND count = ?2")?
             .query_row(params![number.year, number.count], order)
             .optional()?
             .ok_or_else(|| StoreError::missing("order", number))
@@ -198,8 +196,7 @@ impl Reader<'_> {
         let currency = self.settings()?.currency;
         let (sql, cells) = orders_query(filter);
         let rows: Vec<OrderRow> = self
-            .connection
-            .prepare_cached(&sql)?
+            .prepared(&sql)?
             .query_map(params_from_iter(cells), |row| {
                 Ok(OrderRow {
                     order: order(row)?,
@@ -230,8 +227,7 @@ impl Reader<'_> {
 
     fn garment_rows(&self, order: OrderId) -> Result<Vec<GarmentRow>, StoreError> {
         Ok(self
-            .connection
-            .prepare_cached(
+            .prepared(
                 "SELECT g.id, g.letter, g.what, g.wearer_id, g.stage, g.fittings, g.cancelled,
                         CASE c.known_as WHEN '' THEN c.name ELSE c.known_as END AS wearer_name
                    FROM garment g JOIN client c ON c.id = g.wearer_id WHERE g.order_id = ?1 ORDER BY g.letter",
@@ -268,9 +264,18 @@ pub(super) fn orders_query(filter: &OrderFilter) -> (String, Vec<Value>) {
     }
     if let Some(stage) = filter.stage {
         let at = place(stage.key().to_string().into());
-        wheres.push(format!(
-            "o.standing <> 'cancelled' AND o.id IN (SELECT order_id FROM garment WHERE stage = {at} AND cancelled = 0)"
-        ));
+        wheres.push(if stage == Stage::Collected {
+            // Nearly every order: ask each in turn until the page is full.
+            format!(
+                "o.standing <> 'cancelled' AND EXISTS
+                     (SELECT 1 FROM garment g WHERE g.order_id = o.id AND g.stage = {at} AND g.cancelled = 0)"
+            )
+        } else {
+            // A few at a time: look them up.
+            format!(
+                "o.standing <> 'cancelled' AND o.id IN (SELECT order_id FROM garment WHERE stage = {at} AND cancelled = 0)"
+            )
+        });
     }
     if let Some(client) = filter.client {
         let at = place(client.get().into());
@@ -290,7 +295,7 @@ pub(super) fn orders_query(filter: &OrderFilter) -> (String, Vec<Value>) {
         wheres.push(format!(
             "o.id IN (SELECT id FROM shop_order INDEXED BY order_find WHERE instr(find, {at}) > 0
                       UNION SELECT s.id FROM shop_order s INDEXED BY order_client WHERE s.client_id IN
-                            (SELECT id FROM client INDEXED BY client_find WHERE forgotten_ms IS NULL AND instr(find, {phone}) > 0))"
+                            (SELECT id FROM client INDEXED BY client_find WHERE instr(find, {phone}) > 0))"
         ));
     }
     let by_day = filter.open || filter.promised_from.is_some() || filter.promised_to.is_some();
@@ -318,8 +323,7 @@ impl Writer<'_> {
         self.is_in_order(facts)?;
         let year = facts.taken.year();
         let count: u32 = self
-            .connection
-            .prepare_cached("SELECT COALESCE(max(count), 0) + 1 FROM shop_order WHERE year = ?1")?
+            .prepared("SELECT COALESCE(max(count), 0) + 1 FROM shop_order WHERE year = ?1")?
             .query_row([year], |row| row.get(0))?;
         let number = OrderNumber { year, count };
         let mut cells = cells(facts, number);
@@ -362,9 +366,7 @@ impl Writer<'_> {
 
     /// Works out anew whether anything of this order is still to be handed over.
     pub(super) fn settle_open(&self, id: OrderId) -> Result<(), StoreError> {
-        self.connection
-            .prepare_cached(&format!("UPDATE shop_order SET is_open = {IS_OPEN} WHERE id = ?1"))?
-            .execute([id.get()])?;
+        self.prepared(&format!("UPDATE shop_order SET is_open = {IS_OPEN} WHERE id = ?1"))?.execute([id.get()])?;
         Ok(())
     }
 

@@ -32,8 +32,7 @@ impl Reader<'_> {
     /// # Errors
     /// [`StoreError::Missing`].
     pub fn paper(&self, id: PaperId) -> Result<IssuedPaper, StoreError> {
-        self.connection
-            .prepare_cached("SELECT * FROM paper WHERE id = ?1")?
+        self.prepared("SELECT * FROM paper WHERE id = ?1")?
             .query_row([id.get()], paper)
             .optional()?
             .ok_or_else(|| StoreError::missing("paper", id))
@@ -45,8 +44,7 @@ impl Reader<'_> {
     /// [`StoreError`] of the reading.
     pub fn papers_of(&self, order: OrderId) -> Result<Vec<IssuedPaper>, StoreError> {
         Ok(self
-            .connection
-            .prepare_cached("SELECT * FROM paper WHERE order_id = ?1 ORDER BY id")?
+            .prepared("SELECT * FROM paper WHERE order_id = ?1 ORDER BY id")?
             .query_map([order.get()], paper)?
             .collect::<Result<_, _>>()?)
     }
@@ -60,8 +58,7 @@ impl Writer<'_> {
     pub fn issue_paper(&self, facts: &PaperFacts) -> Result<(PaperId, u32), StoreError> {
         self.order(facts.order)?;
         let number: u32 = self
-            .connection
-            .prepare_cached("SELECT COALESCE(max(number), 0) + 1 FROM paper WHERE kind = ?1")?
+            .prepared("SELECT COALESCE(max(number), 0) + 1 FROM paper WHERE kind = ?1")?
             .query_row([facts.kind.key()], |row| row.get(0))?;
         let id = self.insert_quietly(
             TABLE,

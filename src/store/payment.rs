@@ -35,8 +35,7 @@ impl Reader<'_> {
     /// [`StoreError`] of the reading.
     pub fn payments_of(&self, order: OrderId) -> Result<Vec<Payment>, StoreError> {
         Ok(self
-            .connection
-            .prepare_cached(
+            .prepared(
                 "SELECT p.*, (SELECT v.id FROM payment v WHERE v.voids = p.id) AS voided_by
                    FROM payment p WHERE p.order_id = ?1 ORDER BY p.id",
             )?
@@ -50,8 +49,7 @@ impl Reader<'_> {
     /// [`StoreError::Missing`].
     pub fn account(&self, order: OrderId) -> Result<Account, StoreError> {
         let currency = self.settings()?.currency;
-        self.connection
-            .prepare_cached("SELECT due, paid, deposit FROM account WHERE order_id = ?1")?
+        self.prepared("SELECT due, paid, deposit FROM account WHERE order_id = ?1")?
             .query_row([order.get()], |row| {
                 Ok(Account {
                     due: Money::new(row.get(0)?, currency),
@@ -96,9 +94,7 @@ impl Writer<'_> {
     /// # Errors
     /// [`StoreError::Missing`]; [`StoreError::Refused`] for a void, a payment voided already, or without a reason.
     pub fn void_payment(&self, id: PaymentId, day: chrono::NaiveDate, reason: &str) -> Result<PaymentId, StoreError> {
-        let found: Option<Payment> = self
-            .connection
-            .prepare_cached(
+        let found: Option<Payment> = self.prepared(
                 "SELECT p.*, (SELECT v.id FROM payment v WHERE v.voids = p.id) AS voided_by FROM payment p WHERE p.id = ?1",
             )?
             .query_row([id.get()], payment)

@@ -25,7 +25,7 @@ impl Reader<'_> {
     /// # Errors
     /// [`StoreError`] of the reading.
     pub fn people(&self) -> Result<Vec<Person>, StoreError> {
-        let mut all = self.connection.prepare_cached("SELECT * FROM person ORDER BY id")?;
+        let mut all = self.prepared("SELECT * FROM person ORDER BY id")?;
         Ok(all.query_map([], person)?.collect::<Result<_, _>>()?)
     }
 
@@ -34,8 +34,7 @@ impl Reader<'_> {
     /// # Errors
     /// [`StoreError::Missing`].
     pub fn person(&self, id: PersonId) -> Result<Person, StoreError> {
-        self.connection
-            .prepare_cached("SELECT * FROM person WHERE id = ?1")?
+        self.prepared("SELECT * FROM person WHERE id = ?1")?
             .query_row([id.get()], person)
             .optional()?
             .ok_or_else(|| StoreError::missing("person", id))

@@ -38,8 +38,7 @@ impl Reader<'_> {
     /// [`StoreError`] of the reading.
     pub fn quotes_of(&self, garment: GarmentId) -> Result<Vec<Quote>, StoreError> {
         Ok(self
-            .connection
-            .prepare_cached("SELECT * FROM quote WHERE garment_id = ?1 ORDER BY id")?
+            .prepared("SELECT * FROM quote WHERE garment_id = ?1 ORDER BY id")?
             .query_map([garment.get()], quote)?
             .collect::<Result<_, _>>()?)
     }

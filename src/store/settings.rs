@@ -34,41 +34,39 @@ impl Reader<'_> {
     /// # Errors
     /// [`StoreError`] of the reading.
     pub fn settings(&self) -> Result<Settings, StoreError> {
-        let mut settings =
-            self.connection.prepare_cached("SELECT * FROM settings WHERE id = 1")?.query_row([], |row| {
-                let currency = row.currency("currency")?;
-                Ok(Settings {
-                    version: row.get("version")?,
-                    opened: row.get("opened")?,
-                    shop_name: row.get("shop_name")?,
-                    showing: row.keyed("step", showing_of)?,
-                    currency,
-                    zone: row.get("zone")?,
-                    minutes: [
-                        row.get("monday")?,
-                        row.get("tuesday")?,
-                        row.get("wednesday")?,
-                        row.get("thursday")?,
-                        row.get("friday")?,
-                        row.get("saturday")?,
-                        row.get("sunday")?,
-                    ],
-                    closed: BTreeMap::new(),
-                    allowances: BTreeMap::new(),
-                    hour_rate: row.money("hour_rate", "currency")?,
-                    deposit_percent: row.get("deposit_percent")?,
-                    promise_percent: row.get("promise_percent")?,
-                    squaring: row.length("squaring_nm")?,
-                    selvedge: row.length("selvedge_nm")?,
-                    selling_step: row.keyed("selling_step", SellingStep::from_key)?,
-                    shrink_thousandths: row.get("shrink_thousandths")?,
-                    sheet: row.keyed("sheet", SheetSize::from_key)?,
-                    base_url: row.get("base_url")?,
-                })
-            })?;
+        let mut settings = self.prepared("SELECT * FROM settings WHERE id = 1")?.query_row([], |row| {
+            let currency = row.currency("currency")?;
+            Ok(Settings {
+                version: row.get("version")?,
+                opened: row.get("opened")?,
+                shop_name: row.get("shop_name")?,
+                showing: row.keyed("step", showing_of)?,
+                currency,
+                zone: row.get("zone")?,
+                minutes: [
+                    row.get("monday")?,
+                    row.get("tuesday")?,
+                    row.get("wednesday")?,
+                    row.get("thursday")?,
+                    row.get("friday")?,
+                    row.get("saturday")?,
+                    row.get("sunday")?,
+                ],
+                closed: BTreeMap::new(),
+                allowances: BTreeMap::new(),
+                hour_rate: row.money("hour_rate", "currency")?,
+                deposit_percent: row.get("deposit_percent")?,
+                promise_percent: row.get("promise_percent")?,
+                squaring: row.length("squaring_nm")?,
+                selvedge: row.length("selvedge_nm")?,
+                selling_step: row.keyed("selling_step", SellingStep::from_key)?,
+                shrink_thousandths: row.get("shrink_thousandths")?,
+                sheet: row.keyed("sheet", SheetSize::from_key)?,
+                base_url: row.get("base_url")?,
+            })
+        })?;
         settings.closed = self
-            .connection
-            .prepare_cached("SELECT key, value FROM closed_day WHERE owner = 1")?
+            .prepared("SELECT key, value FROM closed_day WHERE owner = 1")?
             .query_map([], |row| Ok((read_day("key", &row.get::<_, String>(0)?)?, row.get(1)?)))?
             .collect::<Result<_, _>>()?;
         settings.allowances = self.lengths("allowance", ROW)?;
@@ -86,8 +84,7 @@ impl Reader<'_> {
     /// A table of keys and lengths of this owner.
     pub(super) fn lengths(&self, name: &'static str, owner: i64) -> Result<BTreeMap<String, Length>, StoreError> {
         Ok(self
-            .connection
-            .prepare_cached(&format!("SELECT key, value FROM {name} WHERE owner = ?1"))?
+            .prepared(&format!("SELECT key, value FROM {name} WHERE owner = ?1"))?
             .query_map([owner], |row| Ok((row.get(0)?, row.length("value")?)))?
             .collect::<Result<_, _>>()?)
     }

@@ -30,8 +30,7 @@ impl Reader<'_> {
     /// [`StoreError`] of the reading.
     pub fn moves_of(&self, garment: GarmentId) -> Result<Vec<StageMove>, StoreError> {
         Ok(self
-            .connection
-            .prepare_cached("SELECT * FROM stage_move WHERE garment_id = ?1 ORDER BY id")?
+            .prepared("SELECT * FROM stage_move WHERE garment_id = ?1 ORDER BY id")?
             .query_map([garment.get()], stage_move)?
             .collect::<Result<_, _>>()?)
     }
@@ -69,9 +68,7 @@ impl Writer<'_> {
                 to.words()
             )));
         }
-        self.connection
-            .prepare_cached("UPDATE garment SET stage = ?1 WHERE id = ?2")?
-            .execute(params![to.key(), id.get()])?;
+        self.prepared("UPDATE garment SET stage = ?1 WHERE id = ?2")?.execute(params![to.key(), id.get()])?;
         self.changed("garment", id.get(), Some(order.id), Some("stage"), Some(from.key()), Some(to.key()))?;
         self.note_move(order.id, id, Some(from), to, reason.trim())?;
         self.settle_open(order.id)

@@ -36,10 +36,9 @@ impl Reader<'_> {
     /// [`StoreError`] of the reading.
     pub fn styles(&self) -> Result<Vec<Style>, StoreError> {
         let rows: Vec<(i64, i64, bool, StyleVersion)> = self
-            .connection
-            .prepare_cached(
-                "SELECT v.*, s.key, s.version AS edits, s.retired
-                   FROM style s JOIN style_version v ON v.id = s.current_id ORDER BY s.retired, v.label, s.key",
+            .prepared(
+                "SELECT v.*, style.key, style.version AS edits, style.retired
+                   FROM style JOIN style_version v ON v.id = style.current_id ORDER BY style.retired, v.label, style.key",
             )?
             .query_map([], |row| Ok((row.get("style_id")?, row.get("edits")?, row.get("retired")?, version(row)?)))?
             .collect::<Result<_, _>>()?;
@@ -70,8 +69,7 @@ impl Reader<'_> {
     /// # Errors
     /// [`StoreError::Missing`].
     pub fn style_version(&self, id: StyleVersionId) -> Result<StyleVersion, StoreError> {
-        self.connection
-            .prepare_cached(&format!("{VERSION} WHERE v.id = ?1"))?
+        self.prepared(&format!("{VERSION} WHERE v.id = ?1"))?
             .query_row([id.get()], version)
             .optional()?
             .ok_or_else(|| StoreError::missing("style version", id))
@@ -83,8 +81,7 @@ impl Reader<'_> {
     /// [`StoreError`] of the reading.
     pub fn style_versions(&self, key: &str) -> Result<Vec<StyleVersion>, StoreError> {
         Ok(self
-            .connection
-            .prepare_cached(&format!("{VERSION} WHERE s.key = ?1 ORDER BY v.number DESC"))?
+            .prepared(&format!("{VERSION} WHERE s.key = ?1 ORDER BY v.number DESC"))?
             .query_map([key], version)?
             .collect::<Result<_, _>>()?)
     }
@@ -95,8 +92,7 @@ impl Reader<'_> {
             return Ok(None);
         }
         Ok(self
-            .connection
-            .prepare_cached(
+            .prepared(
                 "SELECT id FROM style_version WHERE style_id = ?1 AND source = 'book' AND number > ?2
                   ORDER BY number DESC LIMIT 1",
             )?
@@ -106,8 +102,7 @@ impl Reader<'_> {
 
     fn style_row(&self, key: &str) -> Result<Option<(StyleId, Option<StyleVersion>)>, StoreError> {
         let found: Option<(i64, Option<i64>)> = self
-            .connection
-            .prepare_cached("SELECT id, current_id FROM style WHERE key = ?1")?
+            .prepared("SELECT id, current_id FROM style WHERE key = ?1")?
             .query_row([key], |row| Ok((row.get(0)?, row.get(1)?)))
             .optional()?;
         let Some((id, current)) = found else { return Ok(None) };
@@ -127,8 +122,7 @@ impl Writer<'_> {
         let mut added = 0;
         for text in texts {
             let newest: Option<(String, String)> = self
-                .connection
-                .prepare_cached(
+                .prepared(
                     "SELECT v.label, v.text FROM style_version v JOIN style s ON s.id = v.style_id
                       WHERE s.key = ?1 AND v.source = 'book' ORDER BY v.number DESC LIMIT 1",
                 )?
@@ -211,8 +205,7 @@ impl Writer<'_> {
         edition: &str,
     ) -> Result<StyleVersionId, StoreError> {
         let number: u32 = self
-            .connection
-            .prepare_cached("SELECT COALESCE(max(number), 0) + 1 FROM style_version WHERE style_id = ?1")?
+            .prepared("SELECT COALESCE(max(number), 0) + 1 FROM style_version WHERE style_id = ?1")?
             .query_row([style.get()], |row| row.get(0))?;
         self.insert_quietly(
             VERSIONS,
@@ -233,10 +226,8 @@ impl Writer<'_> {
     }
 
     fn make_current(&self, style: StyleId, id: StyleVersionId) -> Result<(), StoreError> {
-        let edits: i64 = self
-            .connection
-            .prepare_cached("SELECT version FROM style WHERE id = ?1")?
-            .query_row([style.get()], |row| row.get(0))?;
+        let edits: i64 =
+            self.prepared("SELECT version FROM style WHERE id = ?1")?.query_row([style.get()], |row| row.get(0))?;
         self.choose_style_version(style, edits, id)
     }
 }

@@ -12,5 +12,8 @@ mod lay_check;
 mod plan;
 mod plausible;
 mod store;
+mod store_client;
 mod store_files;
 mod store_kill;
+mod store_order;
+mod store_style;
