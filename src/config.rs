@@ -14,6 +14,48 @@ pub const PORT: u16 = 4417;
 pub enum Task {
     /// Open the shop's pages on this machine
     Serve(Serve),
+    /// Draft a style for measures given as name=value, such as waist_girth=29in
+    Draft(Draft),
+    /// List the styles of the book, key first
+    Styles,
+    /// Check the shop's book for damage and for facts that do not agree
+    Check(Kept),
+    /// Write a copy of the shop's book to a file that does not exist yet
+    Backup(Backup),
+}
+
+/// One draft.
+#[derive(Clone, Debug, PartialEq, Eq, Args)]
+pub struct Draft {
+    /// The key of a style (see `bodkin styles`), or a file that ends in .style.toml
+    pub style: String,
+    /// Measures and choices: waist_girth=29in hip_girth=38in fullness=2
+    #[arg(value_name = "NAME=VALUE")]
+    pub values: Vec<String>,
+    /// Print JSON: lengths in mm, outlines as points
+    #[arg(long)]
+    pub json: bool,
+    /// Show centimetres, and read numbers without a unit as centimetres
+    #[arg(long)]
+    pub cm: bool,
+}
+
+/// Where the shop's data is.
+#[derive(Clone, Debug, PartialEq, Eq, Args)]
+pub struct Kept {
+    /// The folder that holds the shop's data [default: the user's data folder]
+    #[arg(long, value_name = "FOLDER")]
+    pub data: Option<PathBuf>,
+}
+
+/// A copy of the book.
+#[derive(Clone, Debug, PartialEq, Eq, Args)]
+pub struct Backup {
+    /// The file to write
+    pub file: PathBuf,
+    /// Where the shop's data is.
+    #[command(flatten)]
+    pub kept: Kept,
 }
 
 /// How the pages are served.
@@ -64,7 +106,7 @@ mod tests {
 
     #[test]
     fn plain_bodkin_serves_on_this_machine_only() {
-        let Task::Serve(serve) = read(["bodkin"]).unwrap();
+        let Task::Serve(serve) = read(["bodkin"]).unwrap() else { panic!("not serve") };
         assert_eq!((serve.port, serve.data.clone()), (PORT, None));
         assert!(serve.listen.is_loopback());
     }
@@ -74,7 +116,7 @@ mod tests {
         for words in
             [&["bodkin", "--port", "0", "--data", "shop"][..], &["bodkin", "serve", "--port", "0", "--data", "shop"]]
         {
-            let Task::Serve(serve) = read(words).unwrap();
+            let Task::Serve(serve) = read(words).unwrap() else { panic!("not serve") };
             assert_eq!((serve.port, serve.data.clone()), (0, Some(PathBuf::from("shop"))));
         }
     }

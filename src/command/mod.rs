@@ -1,8 +1,13 @@
 //! One file a subcommand. A command that fails says one sentence on standard
 //! error and exits 1; a wrong command line exits 2 (see `config`).
 
+mod backup;
+mod check;
 mod clock;
+mod draft;
+mod draft_json;
 mod serve;
+mod styles;
 
 use std::io::Write;
 use std::process::ExitCode;
@@ -19,6 +24,10 @@ pub struct CommandError(pub String);
 pub fn run(task: &Task) -> ExitCode {
     let done = match task {
         Task::Serve(flags) => serve::serve(flags),
+        Task::Draft(flags) => draft::draft(flags),
+        Task::Styles => styles::styles(),
+        Task::Check(flags) => check::check(flags),
+        Task::Backup(flags) => backup::backup(flags),
     };
     match done {
         Ok(()) => ExitCode::SUCCESS,

@@ -30,7 +30,7 @@ pub fn serve(flags: &Serve) -> Result<(), CommandError> {
             flags.listen
         )));
     }
-    let folder = DataFolder::at(&data_folder(flags)?);
+    let folder = DataFolder::at(&data_folder(flags.data.as_deref())?);
     folder.is_fit().map_err(|why| CommandError(why.to_string()))?;
     let mut lock = RwLock::new(open_lock(&folder.lock())?);
     let held = lock.try_write().map_err(|why| in_use(&folder, &why))?;
@@ -106,9 +106,9 @@ pub fn listen(flags: &Serve) -> Result<TcpListener, CommandError> {
 }
 
 /// The folder asked for, which must exist; or the user's own, which is made.
-fn data_folder(flags: &Serve) -> Result<PathBuf, CommandError> {
-    if let Some(folder) = &flags.data {
-        return Ok(folder.clone());
+pub(super) fn data_folder(asked: Option<&Path>) -> Result<PathBuf, CommandError> {
+    if let Some(folder) = asked {
+        return Ok(folder.to_path_buf());
     }
     let own = directories::ProjectDirs::from("", "", "bodkin")
         .ok_or_else(|| CommandError("This user has no home folder. Name a folder with --data FOLDER.".into()))?;
