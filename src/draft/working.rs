@@ -15,7 +15,7 @@ pub enum Amount {
     Word(String),
 }
 
-/// How one value came about: a first amount, then steps such as `÷ 4 = 7 3/4`.
+/// How one value came about: a first amount, then steps such as `÷ 4 = 7 1/4`.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Working {
     /// The text pieces in order; amounts are written in the unit asked for.
@@ -38,7 +38,7 @@ pub enum Term {
 }
 
 impl Working {
-    /// The working as a person writes it: `31 ÷ 4 = 7 3/4`. Lengths stand as
+    /// The working as a person writes it: `29 ÷ 4 = 7 1/4`. Lengths stand as
     /// exact sixty-fourths (or millimetres) where they are that, else rounded, and
     /// the result is then written after `≈`.
     #[must_use]

@@ -1,4 +1,4 @@
-//! The arithmetic of a formula as a person writes it: `31 ÷ 4 = 7 3/4, + 1 = 8 3/4`.
+//! The arithmetic of a formula as a person writes it: `29 ÷ 4 = 7 1/4, + 1 = 8 1/4`.
 
 use super::super::fault::Fault;
 use super::super::working::{Term, Working};
