@@ -156,3 +156,13 @@ fn a_strip_too_short_or_joined_where_it_may_not_be() {
     lay.bits.push(Bit { at: [bit.at[0] + 450.0, 0.0], ..bit });
     assert!(check(&job, &lay).iter().any(|fault| fault.rule == Rule::Count));
 }
+
+#[test]
+fn two_corners_that_touch_are_no_overlap() {
+    // What they share is a sliver of rounding, far from the origin.
+    let r = 205.802_459_810_849_85;
+    let diamond = vec![[r, 0.0], [1.3e-14, r], [-r, 2.5e-14], [-3.8e-14, -r]];
+    let diamond = Part { may_flip: true, ..part("Diamond", 3, diamond) };
+    let job = job(Cloth { gap_mm: 0.0, ..Cloth::of_width(1150.0) }, vec![diamond], vec![]);
+    assert!(lay(&job, 300, 0).is_ok());
+}

@@ -73,10 +73,11 @@ fn overlap_depth(one: &[Point], other: &[Point]) -> f64 {
         let corners = region.iter().zip(region.iter().cycle().skip(1));
         let edge: f64 = corners.clone().map(|(p, q)| (q[0] - p[0]).hypot(q[1] - p[1])).sum();
         let thin = if edge > 0.0 { area(region) / edge } else { 0.0 };
-        // Nothing in a region is deeper than half its lesser breadth.
+        // Nothing lies deeper in a region than half its lesser breadth; a region of
+        // no breadth to speak of is where two pieces touch.
         let [left, top, right, bottom] = bounds(region);
         if (right - left).min(bottom - top) <= WITHIN_MM {
-            return thin;
+            return thin.min(WITHIN_MM);
         }
         let points = corners.flat_map(|(p, q)| [*p, [f64::midpoint(p[0], q[0]), f64::midpoint(p[1], q[1])]]);
         points.map(|p| from_edge(p, one).max(from_edge(p, other))).fold(thin, f64::max)
@@ -91,9 +92,13 @@ fn shared(one: &[Point], other: &[Point]) -> Vec<Vec<Point>> {
     shapes.into_iter().filter_map(|shape| shape.into_iter().next()).collect()
 }
 
+/// Reckoned from the first point: a sliver far from the origin would otherwise lose
+/// its area to rounding.
 fn area(outline: &[Point]) -> f64 {
-    let next = outline.iter().cycle().skip(1);
-    (outline.iter().zip(next).map(|(p, q)| p[0] * q[1] - q[0] * p[1]).sum::<f64>() / 2.0).abs()
+    let Some(from) = outline.first() else { return 0.0 };
+    let corners = outline.iter().zip(outline.iter().skip(1));
+    let twice = corners.map(|(p, q)| (p[0] - from[0]) * (q[1] - from[1]) - (q[0] - from[0]) * (p[1] - from[1]));
+    (twice.sum::<f64>() / 2.0).abs()
 }
 
 /// `[left, top, right, bottom]`.

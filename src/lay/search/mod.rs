@@ -19,7 +19,7 @@ use shape::Shape;
 
 /// The budget of a first lay: a usual garment (3 to 8 pieces) is found in a few
 /// tens of milliseconds (see `benches/lay.rs`).
-pub const USUAL_BUDGET: u32 = 6_000;
+pub const USUAL_BUDGET: u32 = 20_000;
 
 /// Lays a job on its cloth, folded or open as the cloth says. `budget` is the
 /// number of positions that may be tried; a first lay is always finished, however

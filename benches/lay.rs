@@ -1,0 +1,144 @@
+//! Timings of lay: the first lay of three garments of our own, folded and open,
+//! and the checker alone. `cargo bench --bench lay`.
+
+use std::time::Instant;
+
+use bodkin::geom::Point;
+use bodkin::lay::{Cloth, Grain, LayError, LayJob, Layout, Part, Strip, USUAL_BUDGET, check, lay};
+
+const IN: f64 = 25.4;
+
+fn main() -> Result<(), LayError> {
+    for (name, job) in ["wrap skirt", "six gores", "bodice and sleeves"].into_iter().zip(jobs()) {
+        for layout in [Layout::Folded, Layout::Open] {
+            let job = LayJob { cloth: Cloth { layout, ..job.cloth }, ..job.clone() };
+            let first = lay(&job, 1, 1)?;
+            let found = lay(&job, USUAL_BUDGET, 1)?;
+            println!(
+                "{name:20} {layout:?}: first {:6.1} in {:5.1} ms; usual budget {:6.1} in {:5.1} ms ({} tries); check {:4.1} ms",
+                first.used_length_mm / IN,
+                milliseconds(|| drop(lay(&job, 1, 1))),
+                found.used_length_mm / IN,
+                milliseconds(|| drop(lay(&job, USUAL_BUDGET, 1))),
+                found.evaluations,
+                milliseconds(|| drop(check(&job, &found))),
+            );
+        }
+    }
+    Ok(())
+}
+
+/// Three garments of our own.
+pub fn jobs() -> [LayJob; 3] {
+    [wrap_skirt(), gores(), bodice()]
+}
+
+/// The least of several runs.
+fn milliseconds(work: impl Fn()) -> f64 {
+    #[expect(clippy::disallowed_methods, reason = "a bench reads the clock")]
+    let run = || {
+        let start = Instant::now();
+        work();
+        start.elapsed().as_secs_f64() * 1e3
+    };
+    (0..10).map(|_| run()).fold(f64::INFINITY, f64::min)
+}
+
+fn part(label: &str, count: u32, pairs: bool, outline: Vec<Point>) -> Part {
+    let letter = label.chars().take(1).collect();
+    let (key, label) = (label.to_lowercase(), label.to_owned());
+    Part { key, label, letter, outline, fold: None, count, pairs, grain: Grain::Along, may_flip: false }
+}
+
+fn strip(label: &str, count: u32, length_in: f64, width_in: f64, joined: bool) -> Strip {
+    Strip {
+        key: label.to_lowercase(),
+        label: label.into(),
+        letter: "S".into(),
+        length_mm: length_in * IN,
+        join_mm: 0.5 * IN,
+        width_mm: width_in * IN,
+        count,
+        grain: Grain::Across,
+        joined,
+    }
+}
+
+/// Points along a curve given in inches by a share from 0 to 1.
+fn curve(steps: u32, at: impl Fn(f64) -> [f64; 2]) -> impl Iterator<Item = Point> {
+    (0..=steps).map(move |step| at(f64::from(step) / f64::from(steps)).map(|inches| inches * IN))
+}
+
+fn on_fold(part: Part, length_in: f64) -> Part {
+    Part { fold: Some(([0.0, 0.0], [0.0, length_in * IN])), ..part }
+}
+
+fn cloth() -> Cloth {
+    Cloth { one_way: true, ..Cloth::of_width(45.0 * IN) }
+}
+
+/// Two pieces on the fold, one with a curved leading edge, facings, ties, a frill.
+fn wrap_skirt() -> LayJob {
+    let half: Vec<Point> = curve(1, |t| [0.0, 22.0 * (1.0 - t)])
+        .chain(curve(60, |t| [9.0 * t, -0.5 * t * t]))
+        .chain(curve(90, |t| [9.0 + 2.0 * t * (2.0 - t) - 1.0 * t * t, -0.5 + 22.5 * t]))
+        .collect();
+    let over: Vec<Point> = curve(60, |t| [18.0 * t, -0.5 * t * t])
+        .chain(curve(90, |t| [18.0 + 2.0 * t * (2.0 - t) - t * t, -0.5 + 22.5 * t]))
+        .chain(curve(2, |t| [19.0 - 13.0 * t, 22.0]))
+        .chain(curve(120, |t| [6.0 * (1.0 - t).powi(2) - 1.2 * (t * std::f64::consts::PI).sin(), 22.0 * (1.0 - t)]))
+        .collect();
+    let facing: Vec<Point> = curve(1, |t| [0.0, 2.5 * (1.0 - t)])
+        .chain(curve(60, |t| [9.0 * t, -0.5 * t * t]))
+        .chain(curve(60, |t| [9.2 * (1.0 - t), 2.5 - 0.5 * (1.0 - t).powi(2)]))
+        .collect();
+    let parts = vec![
+        on_fold(part("Back", 1, false, half.clone()), 22.0),
+        on_fold(part("Under-front", 1, false, half), 22.0),
+        part("Over-front", 1, false, over),
+        on_fold(part("Facing", 2, false, facing), 2.5),
+    ];
+    LayJob {
+        parts,
+        strips: vec![strip("Frill", 1, 93.0, 5.0, true), strip("Tie", 2, 30.0, 2.5, false)],
+        cloth: cloth(),
+    }
+}
+
+/// Six flared gores and a waistband, on cloth without a nap.
+fn gores() -> LayJob {
+    let gore: Vec<Point> = curve(40, |t| [-2.5 + 5.0 * t, 0.3 * (1.0 - (2.0 * t - 1.0).powi(2))])
+        .chain(curve(60, |t| [2.5 + 2.0 * t + 4.0 * t * t, 28.0 * t]))
+        .chain(curve(60, |t| [8.5 - 17.0 * t, 28.0 + 1.2 * (1.0 - (2.0 * t - 1.0).powi(2))]))
+        .chain(curve(60, |t| [-8.5 + 8.0 * t - 2.0 * t * t, 28.0 * (1.0 - t)]))
+        .collect();
+    let cloth = Cloth { one_way: false, ..cloth() };
+    LayJob { parts: vec![part("Gore", 6, true, gore)], strips: vec![strip("Band", 1, 30.0, 3.5, false)], cloth }
+}
+
+/// Front on the fold, back and sleeve in pairs, facings.
+fn bodice() -> LayJob {
+    let quarter = std::f64::consts::FRAC_PI_2;
+    let body = |neck: f64| -> Vec<Point> {
+        curve(1, |t| [0.0, 17.0 - (17.0 - neck) * t])
+            .chain(curve(40, |t| [3.0 * (t * quarter).sin(), neck * (t * quarter).cos()]))
+            .chain(curve(1, |t| [3.0 + 4.5 * t, 1.5 * t]))
+            .chain(curve(60, |t| [7.5 + 3.0 * t.powi(3) - 1.2 * (t * 2.0 * quarter).sin(), 1.5 + 7.5 * t]))
+            .chain(curve(1, |t| [10.5 - t, 9.0 + 8.0 * t]))
+            .collect()
+    };
+    let sleeve: Vec<Point> = curve(120, |t| [-7.5 + 15.0 * t, 6.0 * (t * 4.0 * quarter).cos().mul_add(0.5, 0.5)])
+        .chain(curve(60, |t| [7.5 - 2.0 * t, 6.0 + 16.0 * t]))
+        .chain(curve(60, |t| [-5.5 - 2.0 * t, 22.0 - 16.0 * t]))
+        .collect();
+    let front = body(3.5);
+    let mut front = Part { fold: None, ..part("Front", 1, false, front) };
+    front.fold = Some(([0.0, 17.0 * IN], [0.0, 3.5 * IN]));
+    let parts = vec![
+        front,
+        part("Back", 2, true, body(1.0)),
+        part("Sleeve", 2, true, sleeve),
+        part("Cuff", 2, true, vec![[0.0, 0.0], [10.0 * IN, 0.0], [10.0 * IN, 3.0 * IN], [0.0, 3.0 * IN]]),
+    ];
+    LayJob { parts, strips: vec![strip("Neck facing", 1, 20.0, 2.0, true)], cloth: cloth() }
+}
