@@ -21,6 +21,9 @@ pub struct Picture {
     pub folded_mm: f64,
     /// Where the fold lies, mm across; nothing when the lay is open throughout.
     pub fold_at_mm: Option<f64>,
+    /// The outline of the cloth as it is seen, without selvedges: half as wide as far
+    /// as it is folded.
+    pub cloth: Vec<Point>,
     /// Whether all pieces point one way (draw the nap arrow).
     pub one_way: bool,
     /// The pieces and lengths of strips.
@@ -96,9 +99,22 @@ pub fn picture(job: &LayJob, lay: &Lay, showing: Showing) -> Picture {
         length_mm: lay.used_length_mm,
         folded_mm: lay.folded_mm,
         fold_at_mm: (lay.folded_mm > 0.0).then_some(lay.width_mm / 2.0),
+        cloth: seen(lay),
         one_way: job.cloth.one_way,
         pieces: shaped.chain(strips).collect(),
         ticks: ticks(lay.used_length_mm, showing),
+    }
+}
+
+/// The cloth as it lies: folded at the top, opened out below.
+fn seen(lay: &Lay) -> Vec<Point> {
+    let (width, fold, folded, length) = (lay.width_mm, lay.width_mm / 2.0, lay.folded_mm, lay.used_length_mm);
+    if folded <= 0.0 {
+        vec![[0.0, 0.0], [width, 0.0], [width, length], [0.0, length]]
+    } else if folded >= length {
+        vec![[0.0, 0.0], [fold, 0.0], [fold, length], [0.0, length]]
+    } else {
+        vec![[0.0, 0.0], [fold, 0.0], [fold, folded], [width, folded], [width, length], [0.0, length]]
     }
 }
 

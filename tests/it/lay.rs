@@ -130,6 +130,10 @@ fn triangles_nest_end_for_end_unless_the_cloth_is_one_way() {
     let triangle = vec![[0.0, 0.0], [400.0, 0.0], [200.0, 600.0]];
     let two_way = job(bare(620.0, Layout::Open), vec![part("Gore", 2, triangle)], vec![]);
     close(laid(&two_way).used_length_mm, 600.0);
+    // Three of them, pushed home, leave just the width of a narrow strip.
+    let triangle = two_way.parts[0].outline.clone();
+    let parts = vec![part("Gore", 3, triangle), part("Band", 1, rectangle(37.0, 600.0))];
+    close(laid(&job(bare(837.0, Layout::Open), parts, vec![])).used_length_mm, 600.0);
     let cloth = Cloth { one_way: true, ..two_way.cloth };
     let one_way = laid(&LayJob { cloth, ..two_way });
     assert!(one_way.used_length_mm > 800.0, "{}", one_way.used_length_mm);
@@ -175,6 +179,10 @@ fn pairs_are_cut_through_both_layers_and_singles_below_them() {
     let lay = laid(&job(cloth, vec![pair.clone(), single], vec![]));
     close(lay.folded_mm, 500.0);
     close(lay.used_length_mm, 1000.0);
+    // Half the cloth holds it, but not with half the gap free at the fold, where the
+    // left would touch the right.
+    let tight = Cloth { gap_mm: 4.0, ..bare(602.0, Layout::Folded) };
+    close(laid(&job(tight, vec![pair.clone()], vec![])).folded_mm, 0.0);
     // Too wide for half the cloth: a left and a right, single, one below the other.
     let narrow = Cloth { one_way: true, ..bare(350.0, Layout::Folded) };
     let lay = laid(&job(narrow, vec![pair], vec![]));
@@ -206,6 +214,7 @@ fn a_skirt_is_laid_both_ways_and_bought() {
     let drawn = picture(&job, &folded, Showing::EIGHTHS);
     assert_eq!(drawn.pieces.len(), folded.placements.len() + folded.bits.len());
     assert!(drawn.pieces.iter().any(|piece| piece.on_fold && piece.layers == 2));
+    assert_eq!(drawn.cloth.len(), 6, "half as wide as far as it is folded");
     assert!(drawn.fold_at_mm.is_some_and(|x| (x - 22.0 * IN).abs() < 1e-6));
 }
 
