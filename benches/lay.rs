@@ -1,6 +1,8 @@
 //! Timings of lay: the first lay of three garments of our own, folded and open,
 //! and the checker alone. `cargo bench --bench lay`.
 
+#![expect(clippy::print_stdout, reason = "a bench says what it measured")]
+
 use std::time::Instant;
 
 use bodkin::geom::Point;

@@ -19,7 +19,7 @@ pub struct Lay {
     pub placements: Vec<Placement>,
     /// The lengths of strips.
     pub bits: Vec<Bit>,
-    /// Positions that the search tried.
+    /// Positions that the search tried and neighbours that it compared.
     pub evaluations: u32,
     /// The seed it started from.
     pub seed: u64,

@@ -116,6 +116,7 @@ fn is_on(p: Point, outline: &[Point], off: f64) -> bool {
         let (u, w) = ([b[0] - a[0], b[1] - a[1]], [p[0] - a[0], p[1] - a[1]]);
         let square = u[0] * u[0] + u[1] * u[1];
         let share = if square > 0.0 { ((w[0] * u[0] + w[1] * u[1]) / square).clamp(0.0, 1.0) } else { 0.0 };
-        (w[0] - share * u[0]).hypot(w[1] - share * u[1]) <= off
+        let off_by = [w[0] - share * u[0], w[1] - share * u[1]];
+        off_by[0] * off_by[0] + off_by[1] * off_by[1] <= off * off
     })
 }
