@@ -411,7 +411,8 @@ CREATE TABLE action (
     id    INTEGER PRIMARY KEY,
     who   INTEGER NOT NULL REFERENCES person (id),
     at_ms INTEGER NOT NULL,
-    words TEXT    NOT NULL                            -- what, in words; no names in it
+    words TEXT    NOT NULL,                           -- what, in words; no names in it
+    form  TEXT    UNIQUE                              -- key of the form that was sent, if it had one: sent twice, done once
 ) STRICT;
 
 -- Append-only. PERSONAL. What an action changed, field by field.

@@ -56,6 +56,14 @@ impl Reader<'_> {
         self.told(&format!("{TOLD} ORDER BY c.id DESC LIMIT ?1"), params![most])
     }
 
+    /// What was done by the form of this key, if it was sent.
+    ///
+    /// # Errors
+    /// [`StoreError`] of the reading.
+    pub fn done_by_form(&self, form: &str) -> Result<Option<Action>, StoreError> {
+        Ok(self.told(&format!("{TOLD} WHERE a.form = ?1 ORDER BY c.id DESC"), params![form])?.pop())
+    }
+
     fn told(&self, sql: &str, params: &[&dyn rusqlite::ToSql]) -> Result<Vec<Action>, StoreError> {
         let mut actions: Vec<Action> = Vec::new();
         let mut query = self.prepared(sql)?;

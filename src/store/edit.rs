@@ -21,12 +21,13 @@ pub(super) struct Ledger {
     who: PersonId,
     at_ms: i64,
     words: String,
+    form: Option<String>,
     action: Cell<Option<ActionId>>,
 }
 
 impl Ledger {
-    pub(super) fn new(who: PersonId, at_ms: i64, words: &str) -> Ledger {
-        Ledger { who, at_ms, words: words.into(), action: Cell::new(None) }
+    pub(super) fn new(who: PersonId, at_ms: i64, words: &str, form: Option<&str>) -> Ledger {
+        Ledger { who, at_ms, words: words.into(), form: form.map(str::to_string), action: Cell::new(None) }
     }
 }
 
@@ -168,10 +169,11 @@ impl Writer<'_> {
         if let Some(action) = self.ledger.action.get() {
             return Ok(action);
         }
-        self.prepared("INSERT INTO action (who, at_ms, words) VALUES (?1, ?2, ?3)")?.execute(params![
+        self.prepared("INSERT INTO action (who, at_ms, words, form) VALUES (?1, ?2, ?3, ?4)")?.execute(params![
             self.ledger.who.get(),
             self.ledger.at_ms,
-            self.ledger.words
+            self.ledger.words,
+            self.ledger.form
         ])?;
         let action = ActionId::new(self.connection.last_insert_rowid());
         self.ledger.action.set(Some(action));

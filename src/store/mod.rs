@@ -50,7 +50,7 @@ use std::sync::{Condvar, Mutex, PoisonError};
 
 use rusqlite::{CachedStatement, Connection, TransactionBehavior};
 
-use crate::shop::PersonId;
+use crate::shop::{Action, PersonId};
 
 use edit::Ledger;
 
@@ -79,6 +79,15 @@ impl<T> Listed<T> {
         rows.truncate(limit);
         Listed { rows, more }
     }
+}
+
+/// What became of a form that has a key.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Sent<T> {
+    /// It was done now.
+    Done(T),
+    /// It had been sent before; this was done then.
+    Before(Action),
 }
 
 /// How many pages may read at once. Reading is short and bound by the processor; four keep a small machine busy.
@@ -127,8 +136,8 @@ impl Store {
         reading(&Reader { connection: &transaction })
     }
 
-    /// Does one thing: one transaction, one action row in these words, with what it changed.
-    /// When it fails, or panics, nothing of it is kept. When it returns, it is on the disk.
+    /// Does one thing: one transaction, one action row in these words (which name nobody), with
+    /// what it changed. When it fails, or panics, nothing of it is kept. When it returns, it is on the disk.
     ///
     /// # Errors
     /// [`StoreError`] of the writing.
@@ -139,12 +148,37 @@ impl Store {
         words: &str,
         writing: impl FnOnce(&Writer) -> Result<T, StoreError>,
     ) -> Result<T, StoreError> {
+        self.writing(Ledger::new(who, now_ms, words, None), writing)
+    }
+
+    /// As [`Store::write`], for a form with a key of its own: a form that is sent twice (a slow
+    /// line, a second tap) is done once. The second time nothing is written, and what was done
+    /// the first time comes back.
+    ///
+    /// # Errors
+    /// [`StoreError`] of the writing.
+    pub fn write_once<T>(
+        &self,
+        who: PersonId,
+        now_ms: i64,
+        words: &str,
+        form: &str,
+        writing: impl FnOnce(&Writer) -> Result<T, StoreError>,
+    ) -> Result<Sent<T>, StoreError> {
+        self.writing(Ledger::new(who, now_ms, words, Some(form)), |book| match book.done_by_form(form)? {
+            Some(action) => Ok(Sent::Before(action)),
+            None => writing(book).map(Sent::Done),
+        })
+    }
+
+    fn writing<T>(
+        &self,
+        ledger: Ledger,
+        writing: impl FnOnce(&Writer) -> Result<T, StoreError>,
+    ) -> Result<T, StoreError> {
         let mut connection = self.writer.lock().unwrap_or_else(PoisonError::into_inner);
         let transaction = connection.transaction_with_behavior(TransactionBehavior::Immediate)?;
-        let done = {
-            let ledger = Ledger::new(who, now_ms, words);
-            writing(&Writer { reader: Reader { connection: &transaction }, ledger })?
-        };
+        let done = writing(&Writer { reader: Reader { connection: &transaction }, ledger })?;
         transaction.commit()?;
         Ok(done)
     }

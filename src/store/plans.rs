@@ -161,6 +161,7 @@ fn do_everything(store: &Store) {
             book.order_history(order, 50)?;
             book.history("client", client.get(), 50)?;
             book.recent(50)?;
+            book.done_by_form("a")?;
             book.work(day("2026-11-20"), 500)?;
             book.fittings(day("2026-11-20"), day("2026-11-27"))?;
             book.style_versions("apron")?;

@@ -5,7 +5,7 @@ use bodkin::shop::{
     ClientFacts, ClientId, Currency, GarmentFacts, Money, OrderFacts, OrderNumber, PaymentFacts, PaymentKind, Reading,
     SetFacts, Source, Stage,
 };
-use bodkin::store::{DataFolder, OWNER, OrderFilter, Store, StoreError, Writer};
+use bodkin::store::{DataFolder, OWNER, OrderFilter, Sent, Store, StoreError, Writer};
 use chrono::NaiveDate;
 
 /// A moment in these tests: what matters is that it comes back.
@@ -243,4 +243,30 @@ fn many_readers_and_a_writer_do_not_stand_in_each_others_way() {
         store.read(|book| book.orders(&OrderFilter { limit: 100, ..OrderFilter::default() })).unwrap().rows.len(),
         21
     );
+}
+
+#[test]
+fn a_form_that_is_sent_twice_is_done_once() {
+    let (_folder, store) = empty();
+    let (_, number) = one_order(&store);
+    let order = store.read(|book| book.order_numbered(number)).unwrap().id;
+    let send = |form: &str| {
+        let deposit = payment(PaymentKind::Deposit, 4500);
+        store.write_once(OWNER, NOW, "took a deposit", form, |book| book.take_payment(order, &deposit)).unwrap()
+    };
+    let Sent::Done(first) = send("a1") else { panic!("was not done") };
+    match send("a1") {
+        Sent::Before(action) => {
+            assert_eq!(action.words, "took a deposit");
+            assert_eq!((action.changes[0].noun.as_str(), action.changes[0].row), ("payment", first.get()));
+        }
+        Sent::Done(_) => panic!("was done twice"),
+    }
+    assert!(matches!(send("a2"), Sent::Done(_)));
+    assert_eq!(store.read(|book| book.payments_of(order)).unwrap().len(), 2);
+    // A form that failed was not done: it may be sent again.
+    let failed = store.write_once(OWNER, NOW, "wrote", "a3", |book| book.add_client(&ClientFacts::named("")));
+    assert!(matches!(failed, Err(StoreError::Refused { .. })));
+    let again = store.write_once(OWNER, NOW, "wrote", "a3", |book| book.add_client(&ClientFacts::named("Ida")));
+    assert!(matches!(again, Ok(Sent::Done(_))));
 }
