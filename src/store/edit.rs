@@ -80,6 +80,7 @@ impl Writer<'_> {
         cells: Cells,
         told: &[&str],
     ) -> Result<i64, StoreError> {
+        are_short(cells)?;
         let columns: Vec<&str> = cells.iter().map(|(column, _)| *column).collect();
         let places: Vec<String> = (1..=cells.len()).map(|place| format!("?{place}")).collect();
         let sql = format!("INSERT INTO {} ({}) VALUES ({})", table.name, columns.join(", "), places.join(", "));
@@ -193,6 +194,7 @@ pub(super) struct Edit<'w> {
 impl Edit<'_> {
     /// Writes the cells that differ from what stands in the row.
     pub(super) fn cells(&self, cells: Cells) -> Result<(), StoreError> {
+        are_short(cells)?;
         let columns: Vec<&str> = cells.iter().map(|(column, _)| *column).collect();
         let sql = format!("SELECT {} FROM {} WHERE id = ?1", columns.join(", "), self.table.name);
         let before: Vec<Value> = self
@@ -252,6 +254,31 @@ impl Edit<'_> {
         self.changes.set(self.changes.get().saturating_add(1));
         self.writer.changed(self.table.noun, self.id, self.order, Some(field), before, after)
     }
+}
+
+/// Refuses texts that are longer than anybody writes: a whole file dropped into a field would
+/// stand in the book and in its history for good.
+fn are_short(cells: Cells) -> Result<(), StoreError> {
+    for (column, cell) in cells {
+        let most = match *column {
+            "name" | "known_as" | "phone" | "email" | "what" | "event" | "label" | "term" | "bag" | "place"
+            | "method" | "zone" | "shop_name" | "base_url" => 200,
+            // A style or the outlines of a garment: thousands of lines.
+            "text" | "style_text" | "outlines" => 2_000_000,
+            // About ten pages.
+            _ => 20_000,
+        };
+        if let Value::Text(text) = cell {
+            let length = text.chars().count();
+            if length > most {
+                let field = column.replace('_', " ");
+                let words =
+                    format!("The field “{field}” has {length} characters; at most {most} are kept. Shorten it.");
+                return Err(StoreError::refused(words));
+            }
+        }
+    }
+    Ok(())
 }
 
 /// A cell as the change row tells it.

@@ -166,3 +166,17 @@ fn a_forgotten_client_leaves_numbers_and_no_words() {
         assert!(!found, "{} still holds the name", file.display());
     }
 }
+
+#[test]
+fn a_text_longer_than_anybody_writes_is_refused() {
+    let (_folder, store) = empty();
+    let long = "x".repeat(2_000_000);
+    let words =
+        refused(&store, |book| book.add_client(&ClientFacts { note: long.clone(), ..ClientFacts::named("Ida") }));
+    assert_eq!(words, "The field “note” has 2000000 characters; at most 20000 are kept. Shorten it.");
+    let words = refused(&store, |book| book.add_client(&ClientFacts::named(&long)));
+    assert!(words.starts_with("The field “name” has 2000000 characters"), "{words}");
+    let id = write(&store, "wrote", |book| book.add_client(&ClientFacts::named("Ida")));
+    let notes = ClientFacts { fit_notes: long, ..ClientFacts::named("Ida") };
+    assert!(refused(&store, |book| book.change_client(id, 1, &notes)).starts_with("The field “fit notes” has"));
+}
