@@ -12,6 +12,7 @@ mod lay_check;
 mod plan;
 mod plausible;
 mod store;
+mod store_any_order;
 mod store_client;
 mod store_files;
 mod store_kill;

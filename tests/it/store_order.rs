@@ -233,3 +233,28 @@ fn what_was_cut_laid_quoted_and_printed_comes_back_as_it_was() {
     assert_eq!(page.papers.len(), 3);
     assert_eq!(page.client.id, client);
 }
+
+#[test]
+fn an_order_is_open_until_its_last_garment_is_handed_over_or_called_off() {
+    let (_folder, store) = empty();
+    let (client, number) = one_order(&store);
+    let skirt = store.read(|book| book.order_page(number)).unwrap();
+    let (order, skirt) = (skirt.order.id, skirt.garments[0].garment.id);
+    let apron = write(&store, "added", |book| book.add_garment(order, &GarmentFacts::of(client, "Apron"))).0;
+    let open = |store: &bodkin::store::Store| {
+        let filter = OrderFilter { open: true, limit: 9, ..OrderFilter::default() };
+        store.read(|book| book.orders(&filter)).unwrap().rows.len()
+    };
+    write(&store, "handed over", |book| book.move_garment(skirt, Stage::Booked, Stage::Collected, ""));
+    assert_eq!(open(&store), 1);
+    write(&store, "called off", |book| book.cancel_garment(apron, 1, true));
+    assert_eq!(open(&store), 0);
+    assert!(refused(&store, |book| book.cancel_garment(skirt, 1, true)).contains("was collected"));
+    write(&store, "took up again", |book| book.cancel_garment(apron, 2, false));
+    assert_eq!(open(&store), 1);
+    write(&store, "cancelled", |book| book.set_standing(order, 1, Standing::Cancelled, "moved away"));
+    assert_eq!(open(&store), 0);
+    assert!(
+        refused(&store, |book| book.add_garment(order, &GarmentFacts::of(client, "Apron"))).contains("is cancelled")
+    );
+}
