@@ -27,6 +27,7 @@ struct Page {
     called: String,
     purpose: String,
     garment: String,
+    key: String,
     wrongs: usize,
     hints: Vec<String>,
     day: Field,
@@ -64,6 +65,8 @@ pub async fn show(State(app): State<App>, Path(id): Path<String>, fields: Fields
         let mut pairs = vec![
             ("day".to_string(), desk.today.to_string()),
             ("source".to_string(), Source::Tape.key().to_string()),
+            // Made here, so that a fitting which is sent twice is kept once.
+            ("key".to_string(), format!("{id}-{}", desk.now_ms)),
             ("garment".to_string(), fields.raw("garment").to_string()),
         ];
         pairs.extend(fitting_form::figure_typed(&before.body));
@@ -94,11 +97,12 @@ pub async fn keep(State(app): State<App>, Path(id): Path<String>, fields: Fields
         Err(page) => return Ok(page),
     };
     let garment = facts.garment;
+    let key = fields.text("key").to_string();
     let set = app
-        .write("measured a client", move |book, _| {
-            let set = book.add_set(&facts)?;
+        .write("measured a client", move |book, desk| {
+            let set = if key.is_empty() { book.add_set(&facts)? } else { book.finish_fitting(&key, &facts)? };
             if let Some(garment) = garment {
-                order_draft::pin(book, garment, set)?;
+                order_draft::pin(book, desk, garment, set, None)?;
             }
             Ok::<SetId, StoreError>(set)
         })
@@ -163,6 +167,7 @@ fn page(status: StatusCode, desk: &Desk, before: &Before, fields: &Fields, notes
             None => "Write only what you take; what was taken before stays.".into(),
         },
         garment: fields.raw("garment").into(),
+        key: fields.raw("key").into(),
         wrongs: notes.count(),
         hints: doubts.into_iter().map(|hint| super::writing::true_fractions(&hint.text)).collect(),
         day: field("day"),

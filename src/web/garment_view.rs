@@ -49,10 +49,8 @@ pub struct GarmentView {
     pub has_style: bool,
     /// Its draft.
     pub draft: Drafted,
-    /// The cloth it needs, in words.
-    pub cloth_words: String,
-    /// When it is cut, sewn, fitted and finished.
-    pub days: Vec<(&'static str, String)>,
+    /// By when it must be cut, sewn, fitted and finished, and whether that is past.
+    pub days: Vec<(&'static str, String, bool)>,
 }
 
 impl GarmentView {
@@ -93,9 +91,11 @@ impl GarmentView {
             facts: rows(garment, page, desk, &body.figure),
             newer: newer(book, page, desk)?,
             has_style: page.style.is_some(),
-            draft: order_draft::of(book, garment, page.style.as_ref(), desk)?,
-            cloth_words: String::new(),
-            days: Vec::new(),
+            draft: order_draft::of(facts, page.style.as_ref(), &body, desk),
+            days: order_draft::due(whole, garment, desk)
+                .into_iter()
+                .map(|(task, by)| (task, format!("by {}", desk.day(by)), by < desk.today))
+                .collect(),
         })
     }
 }

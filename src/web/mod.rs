@@ -17,6 +17,7 @@ mod client;
 mod client_edit;
 mod client_form;
 mod clients;
+mod cloth;
 mod desk;
 mod draft_view;
 mod drawing;
@@ -81,6 +82,8 @@ pub fn app(state: App) -> Router {
         .route("/orders/{number}/charge", post(order_moves::charge))
         .route("/orders/{number}/garment", get(order_new::new_garment).post(order_new::add_garment))
         .route("/orders/{number}/{letter}/edit", get(order_new::edit_garment).post(order_new::change_garment))
+        .route("/orders/{number}/{letter}/cloth", get(cloth::show))
+        .route("/orders/{number}/{letter}/lay.svg", get(cloth::picture))
         .route("/orders/{number}/{letter}/stage", post(order_moves::stage))
         .route("/orders/{number}/{letter}/measures", post(order_moves::measures))
         .route("/styles", get(styles::show))

@@ -1,12 +1,17 @@
-//! Where the pages meet the draft: what a style needs and offers, and a garment drafted.
-//! Everything that a page asks of the cores stands here.
+//! Where the pages meet the cores: what a style needs and offers, a garment drafted,
+//! laid and planned, and what is kept of it. Everything that a page asks of `job`
+//! about one garment stands here.
 
 use std::collections::BTreeMap;
 
 use crate::draft::{self, ChoiceKind as StyleChoice, Draft, Input, Style};
+use crate::job::{self, Laid, OpenGarment};
 use crate::measure::Length;
-use crate::shop::{ClientId, Garment, GarmentId, Letter, OrderNumber, SetId, StyleVersion};
-use crate::store::{Reader, StoreError, Writer};
+use crate::plan::DueDays;
+use crate::shop::{
+    Body, ClientId, CutRecord, FittingState, Garment, GarmentFacts, GarmentId, Letter, OrderNumber, SetId, StyleVersion,
+};
+use crate::store::{OWNER, OrderPage, Reader, StoreError, Writer};
 
 use super::choices::{Choice, ChoiceKind};
 use super::desk::Desk;
@@ -27,50 +32,83 @@ pub enum Drafted {
 ///
 /// # Errors
 /// A [`Fault`] when the book cannot be read.
-pub fn of(book: &Reader, garment: &Garment, style: Option<&StyleVersion>, desk: &Desk) -> Result<Drafted, Fault> {
-    let Some(version) = style else { return Ok(Drafted::None) };
-    Ok(match draft_of(book, garment, version, desk)? {
+pub fn of(garment: &GarmentFacts, style: Option<&StyleVersion>, body: &Body, desk: &Desk) -> Drafted {
+    let Some(version) = style else { return Drafted::None };
+    match draft_of(garment, version, body, desk) {
         Ok(draft) => Drafted::Yes(Box::new(DraftView::of(&draft, desk.showing()))),
         Err(why) => Drafted::Not(super::writing::true_fractions(&why)),
-    })
+    }
 }
 
-/// The draft itself, or in words why there is none.
+/// The draft itself.
 ///
 /// # Errors
-/// A [`Fault`] when the book cannot be read.
-pub fn draft_of(
-    book: &Reader,
-    garment: &Garment,
-    version: &StyleVersion,
-    desk: &Desk,
-) -> Result<Result<Draft, String>, Fault> {
-    let facts = &garment.facts;
-    let body = book.body(facts.wearer, facts.set)?;
-    let mut input = Input::new(desk.showing());
-    input.body = body.lengths();
-    input.body.extend(facts.finished.clone());
-    input.choices = facts.choices.clone();
-    input.allowances = desk.settings.allowances.clone();
-    input.allowances.extend(facts.allowances.clone());
-    Ok(Style::read(&version.text)
-        .map_err(|why| format!("The style “{}” cannot be read: {why}", version.label))
-        .and_then(|style| draft::draft(&style, &input).map_err(|why| why.to_string())))
+/// In words why there is none.
+pub fn draft_of(garment: &GarmentFacts, version: &StyleVersion, body: &Body, desk: &Desk) -> Result<Draft, String> {
+    job::drafted(&read_style(version)?, garment, body, &desk.settings).map_err(|why| why.to_string())
 }
 
-/// The dimensions that a style needs, then those that it assumes when they are missing.
+/// The garment laid on its main cloth, with its draft.
+///
+/// # Errors
+/// In words why there is no lay.
+pub fn laid(garment: &GarmentFacts, version: &StyleVersion, body: &Body, desk: &Desk) -> Result<(Draft, Laid), String> {
+    let draft = draft_of(garment, version, body, desk)?;
+    let laid = job::laid(&draft, draft::Cloth::Main, &garment.cloth, &desk.settings).map_err(|why| why.to_string())?;
+    Ok((draft, laid))
+}
+
+/// The minutes of work of a garment that can be drafted.
 #[must_use]
-pub fn needs(version: &StyleVersion) -> Vec<String> {
-    Style::read(&version.text).map_or_else(
-        |_| Vec::new(),
-        |style| style.needs().iter().cloned().chain(style.assumes().map(Into::into)).collect(),
-    )
+pub fn minutes(
+    garment: &GarmentFacts,
+    version: Option<&StyleVersion>,
+    body: &Body,
+    desk: &Desk,
+) -> Option<crate::shop::WorkMinutes> {
+    let draft = draft_of(garment, version?, body, desk).ok()?;
+    Some(job::minutes(&draft, garment.fittings))
+}
+
+/// What is cut, to be kept when the scissors have been through it.
+#[must_use]
+pub fn cut_record(garment: &Garment, version: &StyleVersion, body: &Body, desk: &Desk) -> Option<CutRecord> {
+    let style = read_style(version).ok()?;
+    let input = job::input(&style, &garment.facts, body, &desk.settings);
+    let draft = draft::draft(&style, &input).ok()?;
+    Some(job::cut_record(garment.id, OWNER, desk.now_ms, &style, &input, &draft))
+}
+
+/// By when each task of a garment must be done, with the words of the task.
+#[must_use]
+pub fn due(whole: &OrderPage, garment: &Garment, desk: &Desk) -> Vec<(&'static str, chrono::NaiveDate)> {
+    let arranged = whole.fittings.iter().filter(|fitting| {
+        fitting.facts.garment.is_none_or(|id| id == garment.id)
+            && fitting.facts.state == FittingState::Arranged
+            && fitting.facts.day >= desk.today
+    });
+    let open = OpenGarment {
+        id: garment.id,
+        standing: whole.order.standing,
+        cancelled: garment.cancelled,
+        stage: garment.stage,
+        fittings: garment.facts.fittings,
+        held: None,
+        minutes: garment.facts.minutes,
+        waiting_hours: 0,
+        promised: whole.order.facts.promised,
+        cloth_comes: None,
+        fitting: arranged.map(|fitting| fitting.facts.day).min(),
+    };
+    let Some(work) = job::work(&open) else { return Vec::new() };
+    let DueDays { by, .. } = crate::plan::due_days(&work, &job::calendar(&desk.settings), job::rules(&desk.settings));
+    work.tasks.iter().map(|task| task.stage.word()).zip(by).collect()
 }
 
 /// The dimensions that a style needs, and those that it assumes when they are missing.
 #[must_use]
 pub fn needs_and_assumes(version: &StyleVersion) -> (Vec<String>, Vec<String>) {
-    Style::read(&version.text).map_or_else(
+    read_style(version).map_or_else(
         |_| (Vec::new(), Vec::new()),
         |style| (style.needs().to_vec(), style.assumes().map(Into::into).collect()),
     )
@@ -79,7 +117,7 @@ pub fn needs_and_assumes(version: &StyleVersion) -> (Vec<String>, Vec<String>) {
 /// What a style says of itself.
 #[must_use]
 pub fn about(version: &StyleVersion) -> String {
-    Style::read(&version.text).map(|style| style.about().to_string()).unwrap_or_default()
+    read_style(version).map(|style| style.about().to_string()).unwrap_or_default()
 }
 
 /// A style drafted for typed numbers.
@@ -96,15 +134,13 @@ pub fn typed_draft(
     input.body = body;
     input.choices = choices;
     input.allowances = desk.settings.allowances.clone();
-    let style =
-        Style::read(&version.text).map_err(|why| format!("The style “{}” cannot be read: {why}", version.label))?;
-    draft::draft(&style, &input).map_err(|why| why.to_string())
+    draft::draft(&read_style(version)?, &input).map_err(|why| why.to_string())
 }
 
 /// The choices of a style, and the fittings that it usually has.
 #[must_use]
 pub fn offered(version: &StyleVersion) -> (Vec<Choice>, u8) {
-    let Ok(style) = Style::read(&version.text) else { return (Vec::new(), 0) };
+    let Ok(style) = read_style(version) else { return (Vec::new(), 0) };
     let length = |mm: f64| Length::from_mm(mm).unwrap_or_default();
     let choices = style
         .choices()
@@ -145,7 +181,10 @@ pub fn measured_for(
         return Err(Fault::NotFound("garment"));
     }
     let needs = match garment.facts.style {
-        Some(version) => needs(&book.style_version(version)?),
+        Some(version) => {
+            let (needs, assumes) = needs_and_assumes(&book.style_version(version)?);
+            needs.into_iter().chain(assumes).collect()
+        }
         None => Vec::new(),
     };
     Ok((garment.id, format!("{} ({number} {letter})", garment.facts.what), needs))
@@ -160,13 +199,20 @@ pub fn garment(book: &Reader, number: OrderNumber, letter: Letter) -> Result<Gar
     book.garments_of(order.id)?.into_iter().find(|garment| garment.letter == letter).ok_or(Fault::NotFound("garment"))
 }
 
-/// A garment is drafted from this set from now on.
+/// A garment is drafted from this set from now on; the minutes of its work follow.
 ///
 /// # Errors
-/// [`StoreError`] when it cannot be kept.
-pub fn pin(book: &Writer, garment: GarmentId, set: SetId) -> Result<(), StoreError> {
+/// [`StoreError`] when it cannot be kept: somebody else changed the garment in the meantime.
+pub fn pin(book: &Writer, desk: &Desk, garment: GarmentId, set: SetId, version: Option<i64>) -> Result<(), StoreError> {
     let before = book.garment(garment)?;
     let mut facts = before.facts.clone();
     facts.set = Some(set);
-    book.change_garment(garment, before.version, &facts)
+    let style = facts.style.map(|id| book.style_version(id)).transpose()?;
+    let body = book.body(facts.wearer, facts.set)?;
+    facts.minutes = minutes(&facts, style.as_ref(), &body, desk).or(facts.minutes);
+    book.change_garment(garment, version.unwrap_or(before.version), &facts)
+}
+
+fn read_style(version: &StyleVersion) -> Result<Style, String> {
+    Style::read(&version.text).map_err(|why| format!("The style “{}” cannot be read: {why}", version.label))
 }

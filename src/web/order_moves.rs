@@ -39,13 +39,31 @@ pub async fn stage(
     if !notes.is_empty() {
         return order::returned(&app, number, Returned { form: format!("stage {letter}"), fields, notes }).await;
     }
-    let garment = app.read(move |book, _| order_draft::garment(book, number, letter)).await?;
+    let (garment, cut) = app
+        .read(move |book, desk| {
+            let garment = order_draft::garment(book, number, letter)?;
+            let style = garment.facts.style.map(|id| book.style_version(id)).transpose()?;
+            // What was cut is kept in full: rules, figures, outlines, whatever changes later.
+            let cut = match style.filter(|_| from < Stage::Cut && to >= Stage::Cut) {
+                Some(style) => {
+                    let body = book.body(garment.facts.wearer, garment.facts.set)?;
+                    order_draft::cut_record(&garment, &style, &body, desk)
+                }
+                None => None,
+            };
+            Ok((garment.id, cut))
+        })
+        .await?;
     let words = if reason.is_empty() {
         format!("{letter}: {} → {}", from.words(), to.words())
     } else {
         format!("{letter}: {} → {}, {reason}", from.words(), to.words())
     };
-    app.write(words, move |book, _| book.move_garment(garment.id, from, to, &reason)).await?;
+    app.write(words, move |book, _| {
+        book.move_garment(garment, from, to, &reason)?;
+        cut.map(|cut| book.add_cut(&cut)).transpose().map(drop)
+    })
+    .await?;
     Ok(Redirect::to(&format!("/orders/{number}#{letter}")).into_response())
 }
 

@@ -94,6 +94,7 @@ pub async fn take(State(app): State<App>, fields: Fields) -> Result<Response, Fa
                 garment_form::read(&sent, &mut notes, &choices, style.as_ref(), garment_form::new_for(client), desk);
             // The measures of today count; newer ones are adopted by hand.
             garment.set = book.newest_set(client)?;
+            garment.minutes = order_draft::minutes(&garment, style.as_ref(), &book.body(client, None)?, desk);
             let order = order_form::read(&sent, &mut notes, client, None, desk);
             let deposit = order_form::deposit(&sent, &mut notes, garment.price, desk);
             Ok(if notes.is_empty() {
@@ -162,6 +163,8 @@ pub async fn add_garment(
             let blank = garment_form::new_for(order.facts.client);
             let mut garment = garment_form::read(&fields, &mut notes, &choices, style.as_ref(), blank, desk);
             garment.set = book.newest_set(order.facts.client)?;
+            let body = book.body(order.facts.client, None)?;
+            garment.minutes = order_draft::minutes(&garment, style.as_ref(), &body, desk);
             Ok(if notes.is_empty() {
                 Ok((order.id, garment))
             } else {
@@ -217,7 +220,10 @@ pub async fn change_garment(
             let style = garment.facts.style.map(|id| book.style_version(id)).transpose()?;
             let (choices, _) = offered(style.as_ref());
             let mut notes = Notes::default();
-            let facts = garment_form::read(&fields, &mut notes, &choices, style.as_ref(), garment.facts.clone(), desk);
+            let mut facts =
+                garment_form::read(&fields, &mut notes, &choices, style.as_ref(), garment.facts.clone(), desk);
+            let body = book.body(facts.wearer, facts.set)?;
+            facts.minutes = order_draft::minutes(&facts, style.as_ref(), &body, desk).or(facts.minutes);
             Ok(if notes.is_empty() {
                 Ok((garment.id, facts))
             } else {

@@ -23,16 +23,19 @@ pub struct App {
     store: Arc<Store>,
     clock: Clock,
     turns: Arc<Semaphore>,
+    thinkers: Arc<Semaphore>,
 }
 
 /// As many as the book has readers.
 const TURNS: usize = 4;
+/// Lays at once: two leave a small machine a hand free for pages (judgement).
+const THINKERS: usize = 2;
 
 impl App {
     /// The service of this book, with this clock.
     #[must_use]
     pub fn new(store: Arc<Store>, clock: Clock) -> App {
-        App { store, clock, turns: Arc::new(Semaphore::new(TURNS)) }
+        App { store, clock, turns: Arc::new(Semaphore::new(TURNS)), thinkers: Arc::new(Semaphore::new(THINKERS)) }
     }
 
     /// Reads for one page in one transaction.
@@ -101,6 +104,24 @@ impl App {
             book.set_settings(&answers.settings(desk.settings.clone()))
         })
         .await
+    }
+
+    /// Works something out that takes longer than a page may, on a thread of its own;
+    /// no more at once than the machine has hands for.
+    ///
+    /// # Errors
+    /// What the work says.
+    pub async fn think<T: Send + 'static>(
+        &self,
+        work: impl FnOnce() -> Result<T, Fault> + Send + 'static,
+    ) -> Result<T, Fault> {
+        let turn = Arc::clone(&self.thinkers).acquire_owned().await.map_err(|why| Fault::Broken(why.to_string()))?;
+        tokio::task::spawn_blocking(move || {
+            let _turn = turn;
+            work()
+        })
+        .await
+        .map_err(|why| Fault::Broken(why.to_string()))?
     }
 
     async fn blocking<T: Send + 'static>(

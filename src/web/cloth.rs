@@ -1,0 +1,259 @@
+//! The cloth of a garment: how much to buy, at each width, and the lay as a picture.
+//! Laying takes its time, so both are requests of their own.
+
+use std::fmt::Write;
+
+use askama::Template;
+use axum::extract::{Path, State};
+use axum::http::{StatusCode, header};
+use axum::response::{IntoResponse, Response};
+
+use crate::draft::Draft;
+use crate::geom::Point;
+use crate::job::{self, Laid};
+use crate::lay::{self, Picture};
+use crate::measure::Length;
+use crate::shop::{Garment, Letter, OrderNumber, StyleVersion};
+use crate::store::Reader;
+
+use super::desk::Desk;
+use super::fault::{Fault, render};
+use super::frame::{Frame, Here};
+use super::order_draft;
+use super::path;
+use super::state::App;
+use super::writing;
+
+#[derive(Template)]
+#[template(path = "cloth.html")]
+struct Page {
+    frame: Frame,
+    number: String,
+    letter: String,
+    what: String,
+    why_not: Option<String>,
+    verdict: String,
+    is_short: bool,
+    lines: Vec<(String, String, bool)>,
+    widths: Vec<(String, String)>,
+    width_words: String,
+}
+
+/// A lay as an SVG of its own; a picture element sees no stylesheet, so looks are attributes.
+#[derive(Template)]
+#[template(path = "lay.svg", escape = "html")]
+struct Drawing {
+    view: String,
+    width: String,
+    length: String,
+    selvedges: [(String, String); 2],
+    fold: Option<(String, String)>,
+    pieces: Vec<Drawn>,
+    ticks: Vec<(String, String, Option<String>)>,
+    arrow: Option<(String, String, String)>,
+    size: String,
+    words: String,
+}
+
+struct Drawn {
+    path: String,
+    x: String,
+    y: String,
+    letter: String,
+    under: String,
+}
+
+/// The cloth need with its sum and the needs at other widths.
+///
+/// # Errors
+/// [`Fault::NotFound`] without such a garment.
+pub async fn show(State(app): State<App>, Path((number, letter)): Path<(String, String)>) -> Result<Response, Fault> {
+    let (number, letter) = (path::order(&number)?, path::letter(&letter)?);
+    let (desk, garment, laid) = app.read(move |book, desk| drafted(book, desk, number, letter)).await?;
+    // Outside the read: a lay takes longer than any other page, and holds no reader meanwhile.
+    app.think(move || {
+        let page = page(&desk, number, letter, &garment, laid.lay(&desk));
+        Ok(render(StatusCode::OK, &page))
+    })
+    .await
+}
+
+/// The lay as a picture.
+///
+/// # Errors
+/// [`Fault::NotFound`] without such a garment, or without a lay.
+pub async fn picture(
+    State(app): State<App>,
+    Path((number, letter)): Path<(String, String)>,
+) -> Result<Response, Fault> {
+    let (number, letter) = (path::order(&number)?, path::letter(&letter)?);
+    let (desk, _, laid) = app.read(move |book, desk| drafted(book, desk, number, letter)).await?;
+    app.think(move || {
+        let (_, laid) = laid.lay(&desk).map_err(|_| Fault::NotFound("lay"))?;
+        let picture = lay::picture(&laid.job, &laid.lay, desk.showing());
+        let words = writing::true_fractions(&laid.need.text());
+        let svg = drawing(&picture, words).render().map_err(|why| Fault::Broken(why.to_string()))?;
+        Ok(([(header::CONTENT_TYPE, "image/svg+xml")], svg).into_response())
+    })
+    .await
+}
+
+/// All that a lay is made from, read from the book.
+struct Facts {
+    garment: Garment,
+    style: Option<StyleVersion>,
+    body: crate::shop::Body,
+}
+
+impl Facts {
+    fn lay(&self, desk: &Desk) -> Result<(Draft, Laid), String> {
+        let style = self.style.as_ref().ok_or("This garment is made without a draft, so nothing is laid.")?;
+        order_draft::laid(&self.garment.facts, style, &self.body, desk)
+    }
+}
+
+fn drafted(book: &Reader, desk: &Desk, number: OrderNumber, letter: Letter) -> Result<(Desk, Garment, Facts), Fault> {
+    let garment = order_draft::garment(book, number, letter)?;
+    let style = garment.facts.style.map(|id| book.style_version(id)).transpose()?;
+    let body = book.body(garment.facts.wearer, garment.facts.set)?;
+    Ok((desk.clone(), garment.clone(), Facts { garment, style, body }))
+}
+
+fn page(
+    desk: &Desk,
+    number: OrderNumber,
+    letter: Letter,
+    garment: &Garment,
+    laid: Result<(Draft, Laid), String>,
+) -> Page {
+    let mut page = Page {
+        frame: desk.frame(format!("Cloth of {number} {letter}"), Here::Orders),
+        number: number.to_string(),
+        letter: letter.to_string(),
+        what: garment.facts.what.clone(),
+        why_not: None,
+        verdict: String::new(),
+        is_short: false,
+        lines: Vec::new(),
+        widths: Vec::new(),
+        width_words: String::new(),
+    };
+    let (draft, laid) = match laid {
+        Ok(laid) => laid,
+        Err(why) => return Page { why_not: Some(writing::true_fractions(&why)), ..page },
+    };
+    let cloth = &garment.facts.cloth;
+    let step = job::selling(desk.settings.selling_step);
+    let set = |length: Length| writing::true_fractions(&step.written(length));
+    page.width_words = format!(
+        "Laid on cloth {} wide{}, {}.",
+        desk.length(laid.width),
+        if laid.width_assumed { " (assumed: write the width on the order)" } else { "" },
+        if laid.lay.folded_mm > 0.0 { "folded lengthwise" } else { "open" }
+    );
+    page.lines = laid
+        .need
+        .lines
+        .iter()
+        .map(|line| (writing::true_fractions(&line.label), set(line.length), line.total))
+        .collect();
+    let buy = writing::true_fractions(&step.bought(laid.need.to_buy));
+    (page.verdict, page.is_short) = match cloth.length {
+        None => (format!("Buy {buy}."), false),
+        Some(have) => match laid.short_by(have) {
+            Length::ZERO => (format!("Needs {}, have {}: it suffices.", set(laid.need.cut_length), set(have)), false),
+            short => (
+                format!(
+                    "Needs {}, have {}: {} too short. Do not cut.",
+                    set(laid.need.cut_length),
+                    set(have),
+                    set(short)
+                ),
+                true,
+            ),
+        },
+    };
+    page.widths = job::needs_by_width(&draft, cloth, &desk.settings)
+        .into_iter()
+        .map(|at| {
+            let need = match at.need {
+                Ok(need) => format!("buy {}", writing::true_fractions(&step.bought(need.to_buy))),
+                Err(why) => writing::true_fractions(&why.to_string()),
+            };
+            (desk.length(at.width), need)
+        })
+        .collect();
+    page
+}
+
+fn drawing(picture: &Picture, words: String) -> Drawing {
+    let (width, selvedge) = (picture.width_mm, picture.selvedge_mm);
+    let length = picture.length_mm.max(1.0);
+    // Letters stay legible on a long narrow lay and small enough on a short one.
+    let size = (width / 28.0).clamp(16.0, 48.0);
+    let margin = size * 5.0;
+    let seen = picture.fold_at_mm.filter(|_| picture.folded_mm >= length - 1.0).unwrap_or(width);
+    Drawing {
+        view: format!(
+            "{} {} {} {}",
+            figure(-selvedge - size),
+            figure(-size * 2.5),
+            figure(seen + 2.0 * selvedge + size + margin),
+            figure(length + size * 3.5)
+        ),
+        width: figure(seen),
+        length: figure(length),
+        selvedges: [
+            (figure(-selvedge), figure(selvedge)),
+            (figure(seen), figure(if seen < width { 0.0 } else { selvedge })),
+        ],
+        fold: picture
+            .fold_at_mm
+            .filter(|_| picture.folded_mm > 0.0)
+            .map(|fold| (figure(fold), figure(picture.folded_mm))),
+        pieces: picture
+            .pieces
+            .iter()
+            .map(|piece| Drawn {
+                path: closed(&piece.outline),
+                x: figure(piece.middle[0]),
+                y: figure(piece.middle[1] + size * 0.35),
+                letter: piece.letter.clone(),
+                under: if piece.on_fold {
+                    "on fold".into()
+                } else if piece.layers > 1 {
+                    format!("× {}", piece.layers)
+                } else {
+                    String::new()
+                },
+            })
+            .collect(),
+        ticks: picture
+            .ticks
+            .iter()
+            .map(|tick| {
+                let reach = if tick.label.is_some() { size } else { size * 0.5 };
+                let label = tick.label.as_ref().map(|label| writing::true_fractions(label));
+                (figure(tick.y_mm), figure(seen + selvedge + reach), label)
+            })
+            .collect(),
+        arrow: picture.one_way.then(|| (figure(seen * 0.5), figure(-size * 0.3), figure(-size * 1.8))),
+        size: figure(size),
+        words,
+    }
+}
+
+fn closed(outline: &[Point]) -> String {
+    let mut path = String::new();
+    for (index, point) in outline.iter().enumerate() {
+        let pen = if index == 0 { 'M' } else { 'L' };
+        let _ = write!(path, "{pen}{} {}", figure(point[0]), figure(point[1]));
+    }
+    path.push('Z');
+    path
+}
+
+fn figure(value: f64) -> String {
+    let text = format!("{value:.1}");
+    text.strip_suffix(".0").map_or(text.clone(), Into::into)
+}
