@@ -151,13 +151,19 @@ fn page(
         if laid.width_assumed { " (assumed: write the width on the order)" } else { "" },
         if laid.lay.folded_mm > 0.0 { "folded lengthwise" } else { "open" }
     );
+    let buy = writing::true_fractions(&step.bought(laid.need.to_buy));
+    let last = laid.need.lines.len().saturating_sub(1);
     page.lines = laid
         .need
         .lines
         .iter()
-        .map(|line| (writing::true_fractions(&line.label), set(line.length), line.total))
+        .enumerate()
+        .map(|(place, line)| {
+            // The last line is what is asked for in the shop, in its own step.
+            let length = if place == last { buy.clone() } else { set(line.length) };
+            (writing::true_fractions(&line.label), length, line.total)
+        })
         .collect();
-    let buy = writing::true_fractions(&step.bought(laid.need.to_buy));
     (page.verdict, page.is_short) = match cloth.length {
         None => (format!("Buy {buy}."), false),
         Some(have) => match laid.short_by(have) {

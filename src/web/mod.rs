@@ -51,6 +51,7 @@ mod state;
 mod style_picture;
 mod styles;
 mod tape;
+mod today;
 mod writing;
 
 use axum::Router;
@@ -64,6 +65,7 @@ pub use state::{App, Clock};
 /// Every page and asset, behind the checks that each request passes.
 pub fn app(state: App) -> Router {
     Router::new()
+        .route("/", get(today::show))
         .route("/shop/open", get(first_run::show).post(first_run::answer))
         .route("/shop", get(shop::show).post(shop::keep))
         .route("/clients", get(clients::show).post(client_edit::add))

@@ -14,6 +14,8 @@ pub struct Tape {
     marks: Vec<Mark>,
     /// The short ticks between the marks, in per cent, and whether they lie in the filled part.
     between: Vec<(String, bool)>,
+    /// Parts filled by themselves: from, how far, in per cent, and whether it is more than the part holds.
+    parts: Vec<(String, String, bool)>,
     /// Whether the names and days stand under the ticks (else only the strip).
     full: bool,
 }
@@ -58,7 +60,31 @@ impl Tape {
         // The last mark reached means that the whole tape is used.
         let whole = reached.is_some_and(|here| here + 1 == parts);
         let filled = if whole { "100%".into() } else { format!("{:.3}%", per_cent(filled_quarters)) };
-        Tape { words, filled, marks, between, full: true }
+        Tape { words, filled, marks, between, parts: Vec::new(), full: true }
+    }
+
+    /// A tape with a share of each part filled (more than the whole is marked): the
+    /// hours of a week's days. `parts` are name, words below and share.
+    #[must_use]
+    pub fn of_shares(parts: &[(String, String, f64)], words: String) -> Tape {
+        let names: Vec<(String, String)> = parts.iter().map(|(name, under, _)| (name.clone(), under.clone())).collect();
+        let each = 100.0 / f64::from(u32::try_from(parts.len().max(1)).unwrap_or(1));
+        let mut tape = Tape::new(&names, None, words);
+        tape.parts = parts
+            .iter()
+            .zip(0_u32..)
+            .filter(|((_, _, share), _)| *share > 0.0)
+            .map(|((_, _, share), index)| {
+                let from = format!("{:.3}%", f64::from(index) * each);
+                (from, format!("{:.3}%", share.min(1.0) * each), *share > 1.0)
+            })
+            .collect();
+        // Days meet at the long ticks: the middle of a day is no mark.
+        for (mark, index) in tape.marks.iter_mut().zip(1_u32..) {
+            mark.at = format!("{:.3}%", f64::from(index) * each);
+        }
+        tape.between.clear();
+        tape
     }
 
     /// The strip alone, for lists.
@@ -86,6 +112,15 @@ mod tests {
         assert_eq!(tape(Some(1)).filled, "37.500%");
         assert_eq!(tape(Some(3)).filled, "100%");
         assert_eq!(tape(Some(1)).marks.iter().filter(|mark| mark.reached).count(), 2);
+    }
+
+    #[test]
+    fn shares_fill_their_own_part_and_no_more() {
+        let day = |name: &str, share| (name.to_string(), String::new(), share);
+        let tape =
+            Tape::of_shares(&[day("Mon", 0.5), day("Tue", 0.0), day("Wed", 3.0), day("Thu", 1.0)], String::new());
+        let parts: Vec<_> = tape.parts.iter().map(|(from, far, over)| (from.as_str(), far.as_str(), *over)).collect();
+        assert_eq!(parts, [("0.000%", "12.500%", false), ("50.000%", "25.000%", true), ("75.000%", "25.000%", false)]);
     }
 
     #[test]

@@ -18,3 +18,6 @@ mod store_files;
 mod store_kill;
 mod store_order;
 mod store_style;
+mod web;
+mod web_input;
+mod web_order;

@@ -1,0 +1,113 @@
+//! One order from first measurement to collected, through the pages alone.
+
+use axum::http::StatusCode;
+
+use super::web::Shop;
+
+#[test]
+fn from_first_measurement_to_collected() {
+    let shop = Shop::with_an_order();
+    let page = shop.get("/orders/2026-0001").body;
+    // The arithmetic reads like a person's: true fractions, the client's own figures.
+    for words in ["31 ÷ 4 = 7¾", "39 ÷ 4 = 9¾", "125.00", "Waist line", "Checked", "<svg class=\"drawing\""] {
+        assert!(page.contains(words), "{words} is missing: {page}");
+    }
+    for (from, to) in [("booked", "cloth_in"), ("cloth_in", "cut"), ("cut", "sewn"), ("sewn", "finished")] {
+        let answer = shop.post("/orders/2026-0001/A/stage", &[("from", from), ("to", to)]);
+        assert_eq!(answer.to, "/orders/2026-0001#A", "{}", answer.body);
+    }
+    assert!(shop.get("/").body.contains("hand over"));
+    assert!(shop.get("/orders/2026-0001").body.contains("125.00\u{a0}GHS is still to pay"));
+    let balance = [("amount", "125"), ("kind", "balance"), ("method", "cash")];
+    assert_eq!(shop.post("/orders/2026-0001/payment", &balance).to, "/orders/2026-0001#money");
+    let over = shop.post("/orders/2026-0001/payment", &balance);
+    assert_eq!(over.status, StatusCode::UNPROCESSABLE_ENTITY);
+    assert!(over.body.contains("more than the balance"));
+    shop.post("/orders/2026-0001/A/stage", &[("from", "finished"), ("to", "collected")]);
+    let page = shop.get("/orders/2026-0001").body;
+    assert!(page.contains("Collected") && page.contains("collected, 6 of 6"), "{page}");
+    assert!(!shop.get("/").body.contains("Blue wrap skirt"));
+}
+
+#[test]
+fn what_was_cut_is_kept_whatever_changes_later() {
+    let shop = Shop::with_an_order();
+    let number = "2026-0001".parse().unwrap();
+    let cut = || shop.store.read(|book| book.order_page(number)).unwrap().garments[0].cut.clone();
+    assert_eq!(cut(), None);
+    shop.post("/orders/2026-0001/A/stage", &[("from", "booked"), ("to", "cut")]);
+    let kept = cut().unwrap();
+    assert!(kept.dimensions.iter().any(|(_, _, working)| working.contains("31 ÷ 4")));
+    shop.post("/clients/1/fitting", &[("m.waist_girth", "33"), ("day", "2026-05-03")]);
+    assert_eq!(cut(), Some(kept));
+    // The newer measures wait beside the garment until they are adopted.
+    let page = shop.get("/orders/2026-0001").body;
+    assert!(page.contains("31 ÷ 4") && page.contains("newer ones of Sun 3 May"), "{page}");
+    let adopted = shop.post("/orders/2026-0001/A/measures", &[("set", "2"), ("version", "1")]);
+    assert_eq!(adopted.to, "/orders/2026-0001#A", "{}", adopted.body);
+    assert!(shop.get("/orders/2026-0001").body.contains("33 ÷ 4"));
+}
+
+#[test]
+fn a_stage_goes_back_with_a_reason_alone_and_a_second_tap_moves_nothing() {
+    let shop = Shop::with_an_order();
+    shop.post("/orders/2026-0001/A/stage", &[("from", "booked"), ("to", "cut")]);
+    let tap = shop.post("/orders/2026-0001/A/stage", &[("from", "booked"), ("to", "cut")]);
+    assert_eq!(tap.status, StatusCode::CONFLICT);
+    let back = shop.post("/orders/2026-0001/A/stage", &[("from", "cut"), ("to", "cloth_in"), ("reason", " ")]);
+    assert_eq!(back.status, StatusCode::UNPROCESSABLE_ENTITY);
+    assert!(back.body.contains("Why does it go back from cut to cloth in?"));
+    let reason = "a flaw in the back piece";
+    shop.post("/orders/2026-0001/A/stage", &[("from", "cut"), ("to", "cloth_in"), ("reason", reason)]);
+    let page = shop.get("/orders/2026-0001").body;
+    assert!(page.contains("cut → cloth in, a flaw in the back piece") && page.contains("cloth in, 2 of 6"), "{page}");
+}
+
+#[test]
+fn an_order_on_hold_waits_and_is_taken_up_again() {
+    let shop = Shop::with_an_order();
+    let hold = |reason: &str| {
+        shop.post("/orders/2026-0001/standing", &[("standing", "on_hold"), ("version", "1"), ("reason", reason)])
+    };
+    assert_eq!(hold("").status, StatusCode::UNPROCESSABLE_ENTITY);
+    assert_eq!(hold("she travels").to, "/orders/2026-0001");
+    assert!(shop.get("/orders/2026-0001").body.contains("on hold: she travels"));
+    assert!(shop.get("/orders").body.contains("on hold"));
+    let moved = shop.post("/orders/2026-0001/A/stage", &[("from", "booked"), ("to", "cloth_in")]);
+    assert_eq!(moved.status, StatusCode::UNPROCESSABLE_ENTITY);
+    assert_eq!(
+        shop.post("/orders/2026-0001/standing", &[("standing", "open"), ("version", "2")]).to,
+        "/orders/2026-0001"
+    );
+}
+
+#[test]
+fn a_payment_written_by_mistake_is_made_void_and_stays_in_sight() {
+    let shop = Shop::with_an_order();
+    assert_eq!(
+        shop.post("/orders/2026-0001/payment/1/void", &[("reason", "")]).status,
+        StatusCode::UNPROCESSABLE_ENTITY
+    );
+    assert_eq!(shop.post("/orders/2026-0001/payment/9/void", &[("reason", "x")]).status, StatusCode::NOT_FOUND);
+    let void = shop.post("/orders/2026-0001/payment/1/void", &[("reason", "counted twice")]);
+    assert_eq!(void.to, "/orders/2026-0001#money");
+    let page = shop.get("/orders/2026-0001").body;
+    assert!(page.contains("<s>") && page.contains("counted twice") && page.contains("Take the deposit"), "{page}");
+    let extra = [("charge_words", "lining"), ("charge_amount", "40"), ("charge_kind", "extra")];
+    shop.post("/orders/2026-0001/charge", &extra);
+    assert!(shop.get("/orders/2026-0001").body.contains("290.00"));
+}
+
+#[test]
+fn a_garment_that_lacks_measures_says_which() {
+    let shop = Shop::open();
+    shop.post("/clients", &[("name", "Nour Haddad")]);
+    let order = [("client", "1"), ("style", "wrap_skirt"), ("what", "Wrap skirt")];
+    assert_eq!(shop.post("/orders", &order).to, "/orders/2026-0001");
+    let page = shop.get("/orders/2026-0001").body;
+    assert!(page.contains("still to be taken") && page.contains("Waist girth"), "{page}");
+    assert!(shop.get("/orders/2026-0001/A/cloth").body.contains("still to be taken"));
+    let typed = [("garment", "2026-0001/A"), ("m.waist_girth", "31"), ("m.hip_girth", "39"), ("day", "2026-05-03")];
+    assert_eq!(shop.post("/clients/1/fitting", &typed).to, "/orders/2026-0001?measured=1#A");
+    assert!(shop.get("/orders/2026-0001").body.contains("31 ÷ 4 = 7¾"));
+}
