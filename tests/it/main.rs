@@ -11,6 +11,7 @@ mod lay;
 mod lay_check;
 mod plan;
 mod plausible;
+mod serve;
 mod store;
 mod store_any_order;
 mod store_client;
