@@ -17,7 +17,7 @@ pub struct Side<'a> {
 }
 
 /// A mitre runs out to this many times the greater allowance, then is cut off
-/// square (bevelled); the architecture's rule for corners.
+/// square; the architecture's rule for corners.
 const MITRE: f64 = 2.0;
 
 /// The outline `sewing` (closed) with each side's allowance outside it, closed.
@@ -86,19 +86,28 @@ fn corner(before: &Side<'_>, after: &Side<'_>, out: f64) -> Option<Vec<Point>> {
         return None;
     }
     let (p, q) = (outside(end, before.allowance, out), outside(start, after.allowance, out));
-    // Where the two parallels meet, measured along `before` from p.
-    let tip = if sin.abs() > 1e-9 {
-        let along = (after.allowance - before.allowance * cos) / sin * -out;
-        let (hs, hc) = end.1.sin_cos();
-        [p[0] + hc * along, p[1] + hs * along]
-    } else {
-        p
-    };
     let reach = MITRE * before.allowance.max(after.allowance);
-    if distance(end.0, tip) <= reach {
+    let (hs, hc) = end.1.sin_cos();
+    if sin.abs() <= 1e-9 {
+        // The edge turns straight back: square off beyond its end.
+        let on = |p: Point| [p[0] + hc * reach, p[1] + hs * reach];
+        return Some(vec![end.0, p, on(p), on(q), q]);
+    }
+    // Where the two parallels meet, measured along `before` from p.
+    let along = (after.allowance - before.allowance * cos) / sin * -out;
+    let tip = [p[0] + hc * along, p[1] + hs * along];
+    let far = distance(end.0, tip);
+    if far <= reach {
         return Some(vec![end.0, p, tip, q]);
     }
-    Some(vec![end.0, p, q])
+    // Cut off square across the line to the tip, so that the corner keeps its allowance.
+    let (ux, uy) = ((tip[0] - end.0[0]) / far, (tip[1] - end.0[1]) / far);
+    let on_cut = |from: Point| {
+        let ahead = |p: Point| (p[0] - end.0[0]) * ux + (p[1] - end.0[1]) * uy;
+        let t = ((reach - ahead(from)) / (far - ahead(from))).clamp(0.0, 1.0);
+        [from[0] + (tip[0] - from[0]) * t, from[1] + (tip[1] - from[1]) * t]
+    };
+    Some(vec![end.0, p, on_cut(p), on_cut(q), q])
 }
 
 /// Nothing beyond the straight line of a fold.
@@ -172,7 +181,9 @@ mod tests {
         let (sewing, flat) = outline(&curves);
         let sides: Vec<Side> = flat.iter().map(|points| Side { points, allowance: 10.0, is_fold: false }).collect();
         let cut = allowance_outline(&sewing, &sides);
-        assert!(cut.iter().all(|c| p.iter().any(|p| distance(*p, *c) <= 20.0 + 1e-6)), "{cut:?}");
+        // Cut off 20 mm out; the ends of that cut lie at most 10 mm to each side.
+        assert!(cut.iter().all(|c| p.iter().any(|p| distance(*p, *c) <= 20.0_f64.hypot(10.0) + 1e-6)), "{cut:?}");
+        assert!(p.iter().all(|p| distance_to_outline(&cut, *p) >= 10.0 - 1e-6), "{cut:?}");
     }
 
     proptest! {
