@@ -37,6 +37,16 @@ pub enum StoreError {
         /// The file.
         file: PathBuf,
     },
+    /// The file is damaged.
+    #[error(
+        "{} is damaged ({reason}). Keep it as it is, and go back to a copy from the folder “backups”.", file.display()
+    )]
+    Damaged {
+        /// The file.
+        file: PathBuf,
+        /// What the database says.
+        reason: String,
+    },
     /// The file was written by a newer bodkin.
     #[error(
         "{} was written by a newer bodkin (book version {found}; this one knows up to {known}). Use the newer bodkin; nothing was changed.",
@@ -116,6 +126,15 @@ impl StoreError {
     /// There is no such row.
     pub(super) fn missing(what: &'static str, which: impl ToString) -> StoreError {
         StoreError::Missing { what, which: which.to_string() }
+    }
+
+    /// What stops a book from being opened is about its file.
+    pub(super) fn on_opening(self, file: &Path) -> StoreError {
+        match self {
+            StoreError::Broken { what } => StoreError::Damaged { file: file.into(), reason: what },
+            StoreError::Sql(error) => StoreError::Damaged { file: file.into(), reason: error.to_string() },
+            other => other,
+        }
     }
 
     /// A file that could not be read or written.

@@ -109,8 +109,11 @@ impl Store {
     /// # Errors
     /// [`StoreError`] in words when the folder or file is not fit; the file is then as it was.
     pub fn open(folder: &DataFolder) -> Result<Store, StoreError> {
-        let writer = connect::open_writer(folder, connect::migrations())?;
-        let readers = (0..READERS).map(|_| connect::open_reader(&folder.book())).collect::<Result<_, _>>()?;
+        let book = folder.book();
+        let writer = connect::open_writer(folder, connect::migrations()).map_err(|why| why.on_opening(&book))?;
+        let readers = (0..READERS)
+            .map(|_| connect::open_reader(&book).map_err(|why| why.on_opening(&book)))
+            .collect::<Result<_, _>>()?;
         Ok(Store {
             folder: folder.clone(),
             writer: Mutex::new(writer),

@@ -52,7 +52,8 @@ fn a_file_that_is_no_database_is_refused_and_left_alone() {
     bytes.extend(b"rubbish ".repeat(1000));
     fs::write(&file, &bytes).unwrap();
     let (_, words) = refusal(place.path());
-    assert!(words.contains("shop.db") || words.contains("bodkin check"), "{words}");
+    assert!(words.contains("shop.db") && words.contains("backups"), "{words}");
+    assert_eq!(fs::read(&file).unwrap(), bytes);
 }
 
 #[test]
@@ -62,6 +63,16 @@ fn an_empty_file_becomes_a_book() {
     fs::write(place.path().join("shop.db"), []).unwrap();
     let store = Store::open(&DataFolder::at(place.path())).unwrap();
     assert_eq!(store.read(|book| book.check()).unwrap(), []);
+}
+
+#[test]
+fn a_closed_book_is_one_file() {
+    // Whoever copies the folder by hand after closing has all of it.
+    let (folder, store) = empty();
+    write(&store, "wrote", |book| book.add_client(&bodkin::shop::ClientFacts::named("Maren Solberg")));
+    drop(store);
+    let left: Vec<_> = fs::read_dir(folder.path()).unwrap().map(|entry| entry.unwrap().file_name()).collect();
+    assert_eq!(left, ["shop.db"]);
 }
 
 #[test]
