@@ -137,7 +137,7 @@ CREATE TABLE shop_order (
                                                       -- something is still to be handed over; src/store/check.rs proves it
     taken_by        INTEGER NOT NULL REFERENCES person (id),
     at_ms           INTEGER NOT NULL,
-    find            TEXT    NOT NULL,                 -- PERSONAL: number and event in small letters: what is searched
+    find            TEXT    NOT NULL,                 -- PERSONAL: number, event and garments in small letters: what is searched
     UNIQUE (year, count)
 ) STRICT;
 CREATE INDEX order_client   ON shop_order (client_id, id);

@@ -103,6 +103,19 @@ impl Writer<'_> {
     /// # Errors
     /// [`StoreError::Stale`], [`StoreError::Missing`].
     pub fn change_fitting(&self, id: FittingId, version: i64, facts: &FittingFacts) -> Result<(), StoreError> {
+        let order: Option<i64> = self
+            .prepared("SELECT order_id FROM fitting WHERE id = ?1")?
+            .query_row([id.get()], |row| row.get(0))
+            .optional()?;
+        match order {
+            None => return Err(StoreError::missing("fitting", id)),
+            Some(order) if order != facts.order.get() => {
+                return Err(StoreError::refused(
+                    "A fitting stays with its order. Arrange a new one for the other order.",
+                ));
+            }
+            Some(_) => {}
+        }
         let edit = self.edit(TABLE, id.get(), version, Some(facts.order))?;
         edit.cells(&self.fitting_cells(facts)?)?;
         edit.done()

@@ -136,6 +136,7 @@ impl Writer<'_> {
         let id = GarmentId::new(self.insert(TABLE, Some(order), &cells)?);
         maps(&self.edit(TABLE, id.get(), 1, Some(order))?, facts)?;
         self.note_move(order, id, None, Stage::Booked, "")?;
+        self.settle_find(order)?;
         self.settle_open(order)?;
         Ok((id, letter))
     }
@@ -151,7 +152,8 @@ impl Writer<'_> {
         let edit = self.edit(TABLE, id.get(), version, Some(before.order))?;
         edit.cells(&self.garment_cells(facts)?)?;
         maps(&edit, facts)?;
-        edit.done()
+        edit.done()?;
+        if before.facts.what == facts.what { Ok(()) } else { self.settle_find(before.order) }
     }
 
     /// Calls one garment off, or takes it up again; the rest of the order goes on.

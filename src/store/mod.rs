@@ -128,7 +128,8 @@ impl Store {
         &self.folder
     }
 
-    /// Reads within one transaction: everything seen belongs together. Waits while four others read.
+    /// Reads within one transaction: everything seen belongs together. Waits while four others
+    /// read; so do not read within a reading.
     ///
     /// # Errors
     /// [`StoreError`] of the reading.

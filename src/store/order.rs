@@ -26,7 +26,7 @@ pub struct OrderFilter {
     pub promised_from: Option<NaiveDate>,
     /// …and on or before this one.
     pub promised_to: Option<NaiveDate>,
-    /// Parts of the number, the event or the client's name; all of them must be found.
+    /// Parts of the number, the event, what is made, or a name of who pays or wears; all of them must be found.
     pub words: String,
     /// Only those of which something is still to be handed over; they come by promised day,
     /// the others newest first.
@@ -292,10 +292,11 @@ pub(super) fn orders_query(filter: &OrderFilter) -> (String, Vec<Value>) {
     }
     for word in search_words(&filter.words) {
         let (at, phone) = (place(word.text.into()), place(word.phone.into()));
+        let named = format!("SELECT id FROM client INDEXED BY client_find WHERE instr(find, {phone}) > 0");
         wheres.push(format!(
             "o.id IN (SELECT id FROM shop_order INDEXED BY order_find WHERE instr(find, {at}) > 0
-                      UNION SELECT s.id FROM shop_order s INDEXED BY order_client WHERE s.client_id IN
-                            (SELECT id FROM client INDEXED BY client_find WHERE instr(find, {phone}) > 0))"
+                      UNION SELECT s.id FROM shop_order s INDEXED BY order_client WHERE s.client_id IN ({named})
+                      UNION SELECT g.order_id FROM garment g INDEXED BY garment_wearer WHERE g.wearer_id IN ({named}))"
         ));
     }
     let by_day = filter.open || filter.promised_from.is_some() || filter.promised_to.is_some();
@@ -326,14 +327,17 @@ impl Writer<'_> {
             .prepared("SELECT COALESCE(max(count), 0) + 1 FROM shop_order WHERE year = ?1")?
             .query_row([year], |row| row.get(0))?;
         let number = OrderNumber { year, count };
-        let mut cells = cells(facts, number);
+        let mut cells = cells(facts);
         cells.extend([
+            ("find", number.to_string().into()),
             ("year", year.into()),
             ("count", count.into()),
             ("taken_by", self.who().get().into()),
             ("at_ms", self.at_ms().into()),
         ]);
-        Ok((OrderId::new(self.insert(TABLE, None, &cells)?), number))
+        let id = OrderId::new(self.insert(TABLE, None, &cells)?);
+        self.settle_find(id)?;
+        Ok((id, number))
     }
 
     /// Writes what changed about an order; `version` is the one that was seen. The number stays.
@@ -341,11 +345,11 @@ impl Writer<'_> {
     /// # Errors
     /// [`StoreError::Stale`], [`StoreError::Missing`]; [`StoreError::Refused`] as when taking it.
     pub fn change_order(&self, id: OrderId, version: i64, facts: &OrderFacts) -> Result<(), StoreError> {
-        let before = self.order(id)?;
         self.is_in_order(facts)?;
         let edit = self.edit(TABLE, id.get(), version, Some(id))?;
-        edit.cells(&cells(facts, before.number))?;
-        edit.done()
+        edit.cells(&cells(facts))?;
+        edit.done()?;
+        self.settle_find(id)
     }
 
     /// Puts an order on hold, cancels it, or takes it up again, with the reason.
@@ -367,6 +371,18 @@ impl Writer<'_> {
     /// Works out anew whether anything of this order is still to be handed over.
     pub(super) fn settle_open(&self, id: OrderId) -> Result<(), StoreError> {
         self.prepared(&format!("UPDATE shop_order SET is_open = {IS_OPEN} WHERE id = ?1"))?.execute([id.get()])?;
+        Ok(())
+    }
+
+    /// Writes anew what a search of orders looks into: number, event, and what is made.
+    pub(super) fn settle_find(&self, id: OrderId) -> Result<(), StoreError> {
+        let order = self.order(id)?;
+        let mut lines = vec![order.number.to_string(), folded(&order.facts.event)];
+        let mut made = self.prepared("SELECT what FROM garment WHERE order_id = ?1 ORDER BY letter")?;
+        for what in made.query_map([id.get()], |row| row.get::<_, String>(0))? {
+            lines.push(folded(&what?));
+        }
+        self.prepared("UPDATE shop_order SET find = ?1 WHERE id = ?2")?.execute(params![lines.join("\n"), id.get()])?;
         Ok(())
     }
 
@@ -395,7 +411,7 @@ pub(super) const IS_OPEN: &str = "(standing <> 'cancelled' AND (
         EXISTS (SELECT 1 FROM garment g WHERE g.order_id = shop_order.id AND g.cancelled = 0 AND g.stage <> 'collected')
         OR NOT EXISTS (SELECT 1 FROM garment g WHERE g.order_id = shop_order.id AND g.cancelled = 0)))";
 
-fn cells(facts: &OrderFacts, number: OrderNumber) -> Vec<(&'static str, Value)> {
+fn cells(facts: &OrderFacts) -> Vec<(&'static str, Value)> {
     vec![
         ("client_id", facts.client.get().into()),
         ("taken", day_cell(facts.taken)),
@@ -403,6 +419,5 @@ fn cells(facts: &OrderFacts, number: OrderNumber) -> Vec<(&'static str, Value)> 
         ("event", facts.event.clone().into()),
         ("event_day", maybe_day_cell(facts.event_day)),
         ("note", facts.note.clone().into()),
-        ("find", format!("{number}\n{}", folded(&facts.event)).into()),
     ]
 }
