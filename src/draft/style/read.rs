@@ -198,7 +198,7 @@ fn figure(table: &Part<'_, '_>, key: &str, length: bool) -> Result<Option<f64>, 
 }
 
 fn choice(table: &Part<'_, '_>, key: &str, labels: &BTreeMap<String, String>) -> Result<Choice, Fault> {
-    table.only(&["kind", "default", "least", "most", "options", "label", "shop"])?;
+    table.only(&["kind", "default", "least", "most", "options", "label", "shop", "aside"])?;
     let word = table.words("kind")?.ok_or_else(|| table.missing("kind", "kind = 'length'"))?;
     let missing = |name: &str| table.missing(name, "default = '1 in'");
     let kind = match word.as_str() {
@@ -242,7 +242,7 @@ fn choice(table: &Part<'_, '_>, key: &str, labels: &BTreeMap<String, String>) ->
         return Err(Fault::new(table.at(), format!("The default of “{key}” is not between its least and most.")));
     }
     let label = table.words("label")?.or_else(|| labels.get(key).cloned()).unwrap_or_else(|| in_words(key));
-    Ok(Choice { key: key.into(), label, kind, shop: table.words("shop")? })
+    Ok(Choice { key: key.into(), label, kind, shop: table.words("shop")?, aside: table.yes("aside")? })
 }
 
 fn dimension(table: &Part<'_, '_>, key: &str, _: Span) -> Result<Rule, Fault> {

@@ -46,6 +46,8 @@ pub struct Choice {
     pub kind: ChoiceKind,
     /// The name of the shop's allowance that replaces the default, if the shop has it.
     pub shop: Option<String>,
+    /// Whether it is seldom changed, so that a form may keep it out of the way.
+    pub aside: bool,
 }
 
 /// What may be chosen, with the style's own default. Lengths in mm.
