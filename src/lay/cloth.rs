@@ -6,7 +6,8 @@ use super::{LayError, words::both};
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum Layout {
     /// Folded lengthwise, right sides together, for what is cut on the fold and in
-    /// pairs; opened out below for what is cut once and for strips.
+    /// pairs, at the middle or only as far in as they need; single beside the flap and
+    /// below for what is cut once and for strips.
     Folded,
     /// Single throughout.
     Open,

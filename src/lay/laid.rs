@@ -13,6 +13,10 @@ pub struct Lay {
     pub width_mm: f64,
     /// How far the cloth is folded, from y = 0, mm; nought when open throughout.
     pub folded_mm: f64,
+    /// Where the fold lies, mm across: the middle, or further to the right where the
+    /// cloth is folded in only as far as the pieces need. The flap reaches back as far
+    /// as it is wide, and what lies left of it is single. The middle when open throughout.
+    pub fold_at_mm: f64,
     /// Length of cloth that the lay takes, from y = 0, mm.
     pub used_length_mm: f64,
     /// The shaped pieces.

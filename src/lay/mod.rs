@@ -9,9 +9,10 @@
 //!
 //! Frame: millimetres; x runs across the usable width from one selvedge (0) to the
 //! other, y along the cloth. A folded stretch lies at the top, right sides
-//! together: its fold is the line x = half the usable width, its two layers are
-//! seen as one at x below that line, and what is cut through both layers gives a
-//! left and a right. Below it the cloth is opened out and single.
+//! together: its right-hand part is folded under along an upright line (the middle, or
+//! further right where a narrow flap is enough), its two layers are seen as one left of
+//! that line, and what is cut through both layers gives a left and a right. Left of the
+//! flap's edge, and below the folded stretch, the cloth is single.
 //!
 //! Search and front are apart on purpose: the search is plain (pieces dropped one
 //! by one, the order improved by seeded changes) and may be replaced behind the

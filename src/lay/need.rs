@@ -182,6 +182,7 @@ mod tests {
             layout: Layout::Open,
             width_mm: cloth.usable_width_mm(),
             folded_mm: 0.0,
+            fold_at_mm: cloth.usable_width_mm() / 2.0,
             used_length_mm: used_mm,
             placements: vec![],
             bits: vec![],

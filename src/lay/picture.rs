@@ -17,12 +17,15 @@ pub struct Picture {
     /// Length of the lay, mm.
     pub length_mm: f64,
     /// How far the cloth is folded, mm: as far as this it is seen only from x = 0 to
-    /// x = `fold_at_mm`, with the two selvedges together at the left.
+    /// x = `fold_at_mm`.
     pub folded_mm: f64,
     /// Where the fold lies, mm across; nothing when the lay is open throughout.
     pub fold_at_mm: Option<f64>,
-    /// The outline of the cloth as it is seen, without selvedges: half as wide as far
-    /// as it is folded.
+    /// Where the edge of the flap that is folded under lies, mm across: right of it the
+    /// folded stretch is double, left of it single. Nothing when the lay is open throughout.
+    pub flap_edge_mm: Option<f64>,
+    /// The outline of the cloth as it is seen, without selvedges: as far as it is
+    /// folded, only up to the fold.
     pub cloth: Vec<Point>,
     /// Whether all pieces point one way (draw the nap arrow).
     pub one_way: bool,
@@ -98,7 +101,8 @@ pub fn picture(job: &LayJob, lay: &Lay, showing: Showing) -> Picture {
         selvedge_mm: job.cloth.selvedge_mm,
         length_mm: lay.used_length_mm,
         folded_mm: lay.folded_mm,
-        fold_at_mm: (lay.folded_mm > 0.0).then_some(lay.width_mm / 2.0),
+        fold_at_mm: (lay.folded_mm > 0.0).then_some(lay.fold_at_mm),
+        flap_edge_mm: (lay.folded_mm > 0.0).then_some(2.0 * lay.fold_at_mm - lay.width_mm),
         cloth: seen(lay),
         one_way: job.cloth.one_way,
         pieces: shaped.chain(strips).collect(),
@@ -108,7 +112,7 @@ pub fn picture(job: &LayJob, lay: &Lay, showing: Showing) -> Picture {
 
 /// The cloth as it lies: folded at the top, opened out below.
 fn seen(lay: &Lay) -> Vec<Point> {
-    let (width, fold, folded, length) = (lay.width_mm, lay.width_mm / 2.0, lay.folded_mm, lay.used_length_mm);
+    let (width, fold, folded, length) = (lay.width_mm, lay.fold_at_mm, lay.folded_mm, lay.used_length_mm);
     if folded <= 0.0 {
         vec![[0.0, 0.0], [width, 0.0], [width, length], [0.0, length]]
     } else if folded >= length {

@@ -125,6 +125,17 @@ fn double_below_the_fold_and_single_within_it() {
     assert!(broken(|lay| lay.folded_mm -= 1.0).contains(&Rule::Fold));
     assert!(broken(|lay| lay.folded_mm += 50.0).contains(&Rule::Fold));
     assert!(broken(|lay| lay.layout = Layout::Open).contains(&Rule::Sense));
+    assert!(broken(|lay| lay.fold_at_mm = lay.width_mm / 2.0 - 1.0).contains(&Rule::Sense));
+    // Single beside the flap is sound until it reaches under the flap.
+    let half = Part { fold: Some(([0.0, 0.0], [0.0, 700.0])), ..part("Back", 1, rectangle(200.0, 700.0)) };
+    let parts = vec![half, part("Pocket", 1, rectangle(300.0, 100.0))];
+    let job = job(bare(1000.0, Layout::Folded), parts, vec![]);
+    let mut lay = lay(&job, 100, 1).unwrap();
+    let pocket = |lay: &mut Lay, x: f64| lay.placements.iter_mut().find(|p| p.part == 1).unwrap().at[0] = x;
+    pocket(&mut lay, 300.0);
+    assert_eq!(check(&job, &lay), []);
+    pocket(&mut lay, 300.1);
+    assert_eq!(check(&job, &lay)[0].rule, Rule::Fold);
 }
 
 #[test]

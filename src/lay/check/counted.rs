@@ -13,7 +13,7 @@ pub(super) fn sense(job: &LayJob, lay: &Lay) -> Vec<Fault> {
     let mut say = |text: String| faults.push(Fault::new(Rule::Sense, 0.0, text));
     let pieces =
         lay.placements.iter().flat_map(|p| p.at).chain(lay.bits.iter().flat_map(|b| [b.at[0], b.at[1], b.length_mm]));
-    let numbers = pieces.chain([lay.width_mm, lay.folded_mm, lay.used_length_mm]);
+    let numbers = pieces.chain([lay.width_mm, lay.folded_mm, lay.fold_at_mm, lay.used_length_mm]);
     if numbers.into_iter().any(|number| !number.is_finite()) {
         say("a place or length in the lay is not a number".into());
     }
@@ -26,6 +26,10 @@ pub(super) fn sense(job: &LayJob, lay: &Lay) -> Vec<Fault> {
     let usable = shrunk - 2.0 * cloth.selvedge_mm;
     if (lay.width_mm - usable).abs() > 1e-6 {
         say(format!("the lay is for a width of {}, the cloth has {}", both(lay.width_mm), both(usable)));
+    }
+    // Further left than the middle, the flap would reach beyond the other selvedge.
+    if lay.fold_at_mm < usable / 2.0 - WITHIN_MM || lay.fold_at_mm > usable {
+        say(format!("the fold lies at {} of a width of {}", both(lay.fold_at_mm), both(usable)));
     }
     if lay.layout == Layout::Open && lay.folded_mm > 0.0 {
         say(format!("an open lay is folded for {}", both(lay.folded_mm)));

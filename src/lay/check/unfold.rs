@@ -19,7 +19,7 @@ pub(super) struct Cut {
 
 /// Every outline on the unfolded cloth; what is wrong with the fold goes to `faults`.
 pub(super) fn cuts(job: &LayJob, lay: &Lay, faults: &mut Vec<Fault>) -> Vec<Cut> {
-    let middle = lay.width_mm / 2.0;
+    let fold = lay.fold_at_mm;
     let mut cuts = Vec::new();
     let mut piece = 0;
     for placement in &lay.placements {
@@ -32,14 +32,14 @@ pub(super) fn cuts(job: &LayJob, lay: &Lay, faults: &mut Vec<Fault>) -> Vec<Cut>
         cuts.push(Cut { name: name(placement.copy), piece, is_strip: false, outline: top.clone() });
         if placement.on_fold {
             let off = part.fold.map_or(f64::INFINITY, |(a, b)| {
-                let beyond = top.iter().map(|p| p[0] - middle).fold(0.0, f64::max);
-                (place(a)[0] - middle).abs().max((place(b)[0] - middle).abs()).max(beyond)
+                let beyond = top.iter().map(|p| p[0] - fold).fold(0.0, f64::max);
+                (place(a)[0] - fold).abs().max((place(b)[0] - fold).abs()).max(beyond)
             });
             if off > WITHIN_MM || placement.under.is_some() {
                 let text = format!("{} is off the fold by {}", name(placement.copy), both(off));
                 faults.push(Fault::new(Rule::Fold, off, text));
             }
-            cuts.push(Cut { name: name(placement.copy), piece, is_strip: false, outline: beyond_fold(&top, middle) });
+            cuts.push(Cut { name: name(placement.copy), piece, is_strip: false, outline: beyond_fold(&top, fold) });
         } else if let Some((a, b)) = part.fold {
             // Opened out: the other half lies beyond the drawn fold, wherever that is.
             let other: Vec<Point> = part.outline.iter().rev().map(|p| place(mirror_at(*p, a, b))).collect();
@@ -48,7 +48,7 @@ pub(super) fn cuts(job: &LayJob, lay: &Lay, faults: &mut Vec<Fault>) -> Vec<Cut>
         }
         piece += 1;
         if let Some(under) = placement.under {
-            cuts.push(Cut { name: name(under), piece, is_strip: false, outline: beyond_fold(&top, middle) });
+            cuts.push(Cut { name: name(under), piece, is_strip: false, outline: beyond_fold(&top, fold) });
             piece += 1;
         }
     }
@@ -59,7 +59,7 @@ pub(super) fn cuts(job: &LayJob, lay: &Lay, faults: &mut Vec<Fault>) -> Vec<Cut>
         let name = |copy: u32| format!("a length of “{}” {copy}", strip.label);
         faults.extend(folded_right(&name(bit.copy), &top, bit.under.is_some(), lay));
         if let Some(under) = bit.under {
-            cuts.push(Cut { name: name(under), piece, is_strip: true, outline: beyond_fold(&top, middle) });
+            cuts.push(Cut { name: name(under), piece, is_strip: true, outline: beyond_fold(&top, fold) });
             piece += 1;
         }
         cuts.push(Cut { name: name(bit.copy), piece, is_strip: true, outline: top });
@@ -68,14 +68,17 @@ pub(super) fn cuts(job: &LayJob, lay: &Lay, faults: &mut Vec<Fault>) -> Vec<Cut>
     cuts
 }
 
-/// What is cut double lies within the folded stretch, what is cut single below it.
+/// What is cut double lies within the folded stretch, what is cut single below it or
+/// beside the flap, which reaches back from the fold as far as it is wide.
 fn folded_right(name: &str, top: &[Point], doubled: bool, lay: &Lay) -> Option<Fault> {
     let first = top.iter().map(|p| p[1]).fold(f64::INFINITY, f64::min);
     let last = top.iter().map(|p| p[1]).fold(f64::NEG_INFINITY, f64::max);
+    let right = top.iter().map(|p| p[0]).fold(f64::NEG_INFINITY, f64::max);
+    let flap_edge = lay.fold_at_mm - (lay.width_mm - lay.fold_at_mm);
     let (off, how) = if doubled {
         (last - lay.folded_mm, "is cut double beyond the folded stretch")
     } else {
-        (lay.folded_mm - first, "is cut single within the folded stretch")
+        ((lay.folded_mm - first).min(right - flap_edge), "is cut single within the folded stretch")
     };
     (off > WITHIN_MM).then(|| Fault::new(Rule::Fold, off, format!("{name} {how} by {}", both(off))))
 }

@@ -148,7 +148,7 @@ impl Stretch<'_> {
     fn best_spot(&self, item: &Item, index: usize, number: usize, lying: &[Spot], tries: &mut u32) -> Option<Spot> {
         let shape = self.shapes.get(number)?;
         let most = item.right - shape.own.most[0];
-        let least = if item.on_limit { most } else { (-shape.own.least[0]).min(most) };
+        let least = if item.on_limit { most } else { (item.left - shape.own.least[0]).min(most) };
         let mut blocked = Blocked::new();
         let mut best: Option<Point> = None;
         for x in self.places_across(shape, lying, least, most) {

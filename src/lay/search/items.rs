@@ -21,9 +21,11 @@ pub(super) struct Item {
     pub(super) what: What,
     /// Indices into [`Split::shapes`], at least one.
     pub(super) shapes: Vec<usize>,
+    /// The left-hand limit of its outline, mm.
+    pub(super) left: f64,
     /// The right-hand limit of its outline, mm.
     pub(super) right: f64,
-    /// Whether it lies hard against that limit (on the fold).
+    /// Whether it lies hard against its right-hand limit (on the fold).
     pub(super) on_limit: bool,
 }
 
@@ -91,7 +93,7 @@ impl Sorter<'_> {
             if !shapes.is_empty() {
                 for copy in copies {
                     let what = What::Part { part: index, copy, under: None, on_fold: true };
-                    self.split.folded.push(Item { what, shapes: shapes.clone(), right, on_limit: true });
+                    self.split.folded.push(Item { what, shapes: shapes.clone(), left: 0.0, right, on_limit: true });
                 }
                 return Ok(());
             }
@@ -116,7 +118,7 @@ impl Sorter<'_> {
             let (shapes, right) = self.doubled(shapes);
             while !shapes.is_empty() && next < part.count {
                 let what = What::Part { part: index, copy: next, under: Some(next + 1), on_fold: false };
-                self.split.folded.push(Item { what, shapes: shapes.clone(), right, on_limit: false });
+                self.split.folded.push(Item { what, shapes: shapes.clone(), left: 0.0, right, on_limit: false });
                 next += 2;
             }
         }
@@ -163,7 +165,7 @@ impl Sorter<'_> {
                 if !shapes.is_empty() {
                     let (under, _) = waiting.remove(twin);
                     let what = What::Bit { strip: index, copy, under: Some(under), length };
-                    self.split.folded.push(Item { what, shapes, right, on_limit: false });
+                    self.split.folded.push(Item { what, shapes, left: 0.0, right, on_limit: false });
                     continue;
                 }
             }
@@ -226,7 +228,23 @@ impl Sorter<'_> {
     }
 
     fn single(&mut self, what: What, shapes: &[usize]) {
-        self.split.open.push(Item { what, shapes: shapes.to_vec(), right: self.usable, on_limit: false });
+        self.split.open.push(Item { what, shapes: shapes.to_vec(), left: 0.0, right: self.usable, on_limit: false });
+    }
+}
+
+impl Item {
+    /// The same item between other limits; nothing where it does not fit.
+    pub(super) fn between(&self, left: f64, right: f64, shapes: &[Shape]) -> Option<Item> {
+        let fits =
+            |shape: &&usize| shapes.get(**shape).is_some_and(|shape| shape.own.width() <= right - left + SLACK_MM);
+        let fitting: Vec<usize> = self.shapes.iter().filter(fits).copied().collect();
+        (!fitting.is_empty()).then(|| Item { shapes: fitting, left, right, ..self.clone() })
+    }
+
+    /// The least width that it takes, mm.
+    pub(super) fn least_width(&self, shapes: &[Shape]) -> f64 {
+        let widths = self.shapes.iter().filter_map(|shape| shapes.get(*shape)).map(|shape| shape.own.width());
+        widths.fold(f64::INFINITY, f64::min)
     }
 }
 

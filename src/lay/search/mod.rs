@@ -2,8 +2,10 @@
 //! position tried counts one, and one more for each neighbour compared there, so that
 //! a budget costs about the same time for few pieces and for many.
 //!
-//! A folded lay is a folded stretch, then an open one; strips in rows come last.
-//! The stretches do not touch, so each is searched for itself. Lengths shorter
+//! A folded lay is a folded stretch, then an open one; strips in rows come last. The
+//! cloth is folded at the middle, or only as far in as the folded pieces need, with
+//! single pieces beside the flap. The stretches do not touch, so each is searched for
+//! itself. Lengths shorter
 //! than the cloth is wide are tried both in rows and beside the pieces.
 
 mod dropping;
@@ -36,16 +38,16 @@ pub fn lay(job: &LayJob, budget: u32, seed: u64) -> Result<Lay, LayError> {
     let across = job.strips.iter().any(|strip| strip.grain == Grain::Across);
     let beside = if across { Some(split(job, Short::Beside)?) } else { None };
     let beside = beside.filter(|beside| beside.rows.len() != in_rows.rows.len());
-    let share = if beside.is_some() { budget / 2 } else { budget };
-    let mut best = assembled(job, &in_rows, share, seed);
-    if let Some(beside) = beside {
-        let other = assembled(job, &beside, share, seed);
-        let tried = best.evaluations.saturating_add(other.evaluations);
-        if other.used_length_mm < best.used_length_mm - SAME_MM {
-            best = other;
-        }
-        best.evaluations = tried;
-    }
+
+    let splits: Vec<&Split> = [Some(&in_rows), beside.as_ref()].into_iter().flatten().collect();
+    let mut spreads: Vec<Spread> = splits.iter().map(|split| spread_at_middle(job, split)).collect();
+    spreads.extend(splits.iter().filter_map(|split| spread_with_flap(job, split, seed)));
+    let share = budget / u32::try_from(spreads.len()).unwrap_or(1);
+    let lays: Vec<Lay> = spreads.iter().map(|spread| assembled(job, spread, share, seed)).collect();
+    let evaluations = lays.iter().fold(0_u32, |sum, lay| sum.saturating_add(lay.evaluations));
+    let shorter = |a: Lay, b: Lay| if b.used_length_mm < a.used_length_mm - SAME_MM { b } else { a };
+    let Some(best) = lays.into_iter().reduce(shorter) else { return Err(LayError::Unsound { faults: vec![] }) };
+    let best = Lay { evaluations, ..best };
     let faults = check(job, &best);
     if faults.is_empty() { Ok(best) } else { Err(LayError::Unsound { faults }) }
 }
@@ -71,36 +73,88 @@ pub fn best_layout(job: &LayJob, budget: u32, seed: u64) -> Result<Lay, LayError
 /// Differences below this are no improvement, mm.
 const SAME_MM: f64 = 0.01;
 
-/// Searches both stretches and puts them and the rows together.
-fn assembled(job: &LayJob, split: &Split, budget: u32, seed: u64) -> Lay {
+/// What lies where: double on the folded stretch, single beside it, single below it.
+struct Spread<'a> {
+    split: &'a Split,
+    fold_at: f64,
+    folded: Vec<Item>,
+    beside: Vec<Item>,
+    open: Vec<Item>,
+}
+
+/// Folded at the middle.
+fn spread_at_middle<'a>(job: &LayJob, split: &'a Split) -> Spread<'a> {
+    let fold_at = job.cloth.usable_width_mm() / 2.0;
+    Spread { split, fold_at, folded: split.folded.clone(), beside: Vec::new(), open: split.open.clone() }
+}
+
+/// Folded in only as far as the folded pieces need, single pieces beside the flap as
+/// far down as it is folded; nothing when none fits there.
+fn spread_with_flap<'a>(job: &LayJob, split: &'a Split, seed: u64) -> Option<Spread<'a>> {
+    /// Beyond so many single pieces the rest goes below (judgement; a garment has fewer).
+    const MOST_BESIDE: usize = 24;
+    let (width, gap, shapes) = (job.cloth.usable_width_mm(), job.cloth.gap_mm, &split.shapes);
+    // A piece on the fold reaches it, one cut double keeps half the gap from it.
+    let short_of_fold = |item: &Item| width / 2.0 - item.right;
+    let needs = split.folded.iter().map(|item| item.least_width(shapes) + short_of_fold(item));
+    let flap = needs.fold(0.0, f64::max);
+    let (edge, fold_at) = (width - 2.0 * flap, width - flap);
+    if split.folded.is_empty() || edge - gap <= 0.0 {
+        return None;
+    }
+    let moved = |item: &Item| item.between(edge, fold_at - short_of_fold(item), shapes);
+    let folded: Vec<Item> = split.folded.iter().filter_map(moved).collect();
+    if folded.len() < split.folded.len() {
+        return None;
+    }
+    let reach = shortest(&folded, shapes, 1, seed).reach;
+    let (mut beside, mut open) = (Vec::new(), Vec::new());
+    let mut waiting: Vec<&Item> = split.open.iter().collect();
+    waiting.sort_by(|a, b| b.least_width(shapes).total_cmp(&a.least_width(shapes)));
+    for item in waiting {
+        let narrowed = item.between(0.0, edge - gap, shapes).filter(|_| beside.len() < MOST_BESIDE);
+        let Some(narrowed) = narrowed else {
+            open.push(item.clone());
+            continue;
+        };
+        beside.push(narrowed);
+        if shortest(&beside, shapes, 1, seed).reach > reach {
+            beside.pop();
+            open.push(item.clone());
+        }
+    }
+    (!beside.is_empty()).then_some(Spread { split, fold_at, folded, beside, open })
+}
+
+/// Searches the stretches and puts them and the rows together.
+fn assembled(job: &LayJob, spread: &Spread, budget: u32, seed: u64) -> Lay {
     let gap = job.cloth.gap_mm;
-    let all = split.folded.len() + split.open.len();
-    let part_of_budget = |items: &[Item]| {
+    let all = spread.folded.len() + spread.beside.len() + spread.open.len();
+    let searched = |items: &[Item]| {
         let share = u64::from(budget) * items.len() as u64 / all.max(1) as u64;
-        u32::try_from(share).unwrap_or(budget)
+        shortest(items, &spread.split.shapes, u32::try_from(share).unwrap_or(budget), seed)
     };
-    let folded = shortest(&split.folded, &split.shapes, part_of_budget(&split.folded), seed);
-    let open = shortest(&split.open, &split.shapes, part_of_budget(&split.open), seed);
+    let (folded, beside, open) = (searched(&spread.folded), searched(&spread.beside), searched(&spread.open));
     let mut lay = Lay {
         layout: job.cloth.layout,
         width_mm: job.cloth.usable_width_mm(),
-        folded_mm: 0.0,
-        used_length_mm: 0.0,
+        folded_mm: folded.reach,
+        fold_at_mm: spread.fold_at,
+        used_length_mm: folded.reach.max(beside.reach),
         placements: Vec::new(),
         bits: Vec::new(),
-        evaluations: folded.tries.saturating_add(open.tries),
+        evaluations: folded.tries.saturating_add(beside.tries).saturating_add(open.tries),
         seed,
     };
-    put(&mut lay, &folded, &split.folded, &split.shapes, 0.0);
-    lay.folded_mm = folded.reach;
-    lay.used_length_mm = folded.reach;
+    put(&mut lay, &folded, &spread.folded, &spread.split.shapes, 0.0);
+    put(&mut lay, &beside, &spread.beside, &spread.split.shapes, 0.0);
     if !open.spots.is_empty() {
         let top = below(&lay, gap);
-        put(&mut lay, &open, &split.open, &split.shapes, top);
+        put(&mut lay, &open, &spread.open, &spread.split.shapes, top);
         lay.used_length_mm = top + open.reach;
     }
     let mut y = below(&lay, gap);
-    for row in rows(split.rows.clone(), lay.width_mm) {
+    for row in rows(spread.split.rows.clone(), lay.width_mm) {
         let mut x = 0.0;
         for bit in row.bits {
             // Turned a quarter, a length reaches from its origin to the left.
