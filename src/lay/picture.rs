@@ -24,6 +24,9 @@ pub struct Picture {
     /// Where the edge of the flap that is folded under lies, mm across: right of it the
     /// folded stretch is double, left of it single. Nothing when the lay is open throughout.
     pub flap_edge_mm: Option<f64>,
+    /// The selvedges that are seen, as outlines: the left-hand one all along, the
+    /// right-hand one below the folded stretch (as far as that it is folded under).
+    pub selvedges: Vec<Vec<Point>>,
     /// The outline of the cloth as it is seen, without selvedges: as far as it is
     /// folded, only up to the fold.
     pub cloth: Vec<Point>,
@@ -103,6 +106,7 @@ pub fn picture(job: &LayJob, lay: &Lay, showing: Showing) -> Picture {
         folded_mm: lay.folded_mm,
         fold_at_mm: (lay.folded_mm > 0.0).then_some(lay.fold_at_mm),
         flap_edge_mm: (lay.folded_mm > 0.0).then_some(2.0 * lay.fold_at_mm - lay.width_mm),
+        selvedges: selvedges(lay, job.cloth.selvedge_mm),
         cloth: seen(lay),
         one_way: job.cloth.one_way,
         pieces: shaped.chain(strips).collect(),
@@ -120,6 +124,16 @@ fn seen(lay: &Lay) -> Vec<Point> {
     } else {
         vec![[0.0, 0.0], [fold, 0.0], [fold, folded], [width, folded], [width, length], [0.0, length]]
     }
+}
+
+/// Left all along, right where the cloth is opened out.
+fn selvedges(lay: &Lay, wide: f64) -> Vec<Vec<Point>> {
+    let upright = |left: f64, from: f64| {
+        let (right, to) = (left + wide, lay.used_length_mm);
+        vec![[left, from], [right, from], [right, to], [left, to]]
+    };
+    let right = (lay.folded_mm < lay.used_length_mm).then(|| upright(lay.width_mm, lay.folded_mm.max(0.0)));
+    [Some(upright(-wide, 0.0)), right].into_iter().flatten().collect()
 }
 
 /// A mark for every 3 in with a figure at every quarter yard, or every 10 cm with a

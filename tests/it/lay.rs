@@ -181,6 +181,7 @@ fn a_narrow_flap_leaves_single_cloth_beside_it() {
     close(lay.used_length_mm, 700.0);
     let drawn = picture(&job(cloth, vec![half.clone(), single], vec![]), &lay, Showing::MILLIMETRES);
     assert!(drawn.flap_edge_mm.is_some_and(|x| (x - 600.0).abs() < 0.02));
+    assert_eq!((drawn.selvedges.len(), drawn.cloth.len()), (1, 4), "folded to its end: the right selvedge is under");
     // A little wider and it must lie below, with the cloth folded at the middle.
     let wider = part("Over-front", 1, rectangle(595.0, 650.0));
     let lay = laid(&job(cloth, vec![half, wider], vec![]));
@@ -232,7 +233,7 @@ fn a_skirt_is_laid_both_ways_and_bought() {
     let drawn = picture(&job, &folded, Showing::EIGHTHS);
     assert_eq!(drawn.pieces.len(), folded.placements.len() + folded.bits.len());
     assert!(drawn.pieces.iter().any(|piece| piece.on_fold && piece.layers == 2));
-    assert_eq!(drawn.cloth.len(), 6, "seen up to the fold as far as it is folded");
+    assert_eq!((drawn.selvedges.len(), drawn.cloth.len()), (2, 6), "seen up to the fold as far as it is folded");
     assert!(drawn.fold_at_mm.is_some_and(|x| x >= 22.0 * IN - 1e-6));
 }
 
