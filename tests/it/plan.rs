@@ -314,7 +314,10 @@ fn late_and_at_risk_say_why() {
     let (standing, why) = of(Work { cloth: ClothDay::Expected(day("2026-05-14")), ..dress("2026-05-16", None) });
     assert_eq!(standing, Standing::AtRisk);
     assert!(why.contains("cloth comes Thu 14 May, but it should be cut by Wed 13 May"), "{why}");
+    // Cloth that nobody announced frets only when its cutting is a week away or less.
     let (standing, why) = of(Work { cloth: ClothDay::Awaited, ..dress("2026-05-30", None) });
+    assert_eq!((standing, why.as_str()), (Standing::OnTime, ""));
+    let (standing, why) = of(Work { cloth: ClothDay::Awaited, ..dress("2026-05-13", None) });
     assert_eq!((standing, why.as_str()), (Standing::AtRisk, "the cloth is not here and no day is written for it"));
     let (standing, why) = of(dress("2026-05-30", Some("2026-05-05")));
     assert_eq!(standing, Standing::AtRisk);
