@@ -370,6 +370,8 @@ CREATE TABLE lay (
     width_nm    INTEGER NOT NULL,
     used_nm     INTEGER NOT NULL,                     -- before squaring and shrinkage
     layout      TEXT    NOT NULL,                     -- folded, open
+    folded_nm   INTEGER NOT NULL,                     -- length of the folded stretch; 0 in an open lay
+    fold_at_nm  INTEGER NOT NULL,                     -- where across the cloth the fold lies
     seed        TEXT    NOT NULL,                     -- decimal: a 64-bit number without a sign
     evaluations INTEGER NOT NULL,
     who         INTEGER NOT NULL REFERENCES person (id),
@@ -381,6 +383,8 @@ CREATE TABLE lay_placement (
     place    INTEGER NOT NULL,
     part     TEXT    NOT NULL,                        -- key of the piece
     copy     INTEGER NOT NULL,
+    under_copy INTEGER,                               -- the copy cut from the layer beneath, if one is
+    length_nm INTEGER,                                -- of a strip's length; NULL for a piece
     turn     INTEGER NOT NULL CHECK (turn BETWEEN 0 AND 359), -- degrees
     mirrored INTEGER NOT NULL CHECK (mirrored IN (0, 1)),
     on_fold  INTEGER NOT NULL CHECK (on_fold IN (0, 1)),

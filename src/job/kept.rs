@@ -74,6 +74,8 @@ pub fn accepted_lay(garment: GarmentId, who: PersonId, at_ms: i64, laid: &Laid) 
         Some(AcceptedPlacement {
             part: laid.job.parts.get(placement.part)?.key.clone(),
             copy: placement.copy.saturating_sub(1),
+            under_copy: placement.under.map(|copy| copy.saturating_sub(1)),
+            length: None,
             turn: placement.turn,
             mirrored: placement.mirrored,
             on_fold: placement.on_fold,
@@ -86,6 +88,8 @@ pub fn accepted_lay(garment: GarmentId, who: PersonId, at_ms: i64, laid: &Laid) 
         Some(AcceptedPlacement {
             part: laid.job.strips.get(bit.strip)?.key.clone(),
             copy: bit.copy.saturating_sub(1),
+            under_copy: bit.under.map(|copy| copy.saturating_sub(1)),
+            length: Some(place(bit.length_mm)),
             turn: bit.turn,
             mirrored: false,
             on_fold: false,
@@ -102,6 +106,8 @@ pub fn accepted_lay(garment: GarmentId, who: PersonId, at_ms: i64, laid: &Laid) 
         width: laid.width,
         used: place(laid.lay.used_length_mm),
         layout: if laid.lay.folded_mm > 0.0 { "folded" } else { "open" }.into(),
+        folded: place(laid.lay.folded_mm),
+        fold_at: place(laid.lay.fold_at_mm),
         seed: laid.lay.seed,
         evaluations: u64::from(laid.lay.evaluations),
         placements: pieces.chain(strips).collect(),

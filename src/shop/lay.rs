@@ -21,6 +21,10 @@ pub struct AcceptedLay {
     pub used: Length,
     /// The key of the layout: `folded`, `open`.
     pub layout: String,
+    /// Length of the folded stretch; nought in an open lay.
+    pub folded: Length,
+    /// Where across the cloth the fold lies.
+    pub fold_at: Length,
     /// The seed of the search.
     pub seed: u64,
     /// Evaluations spent.
@@ -36,6 +40,10 @@ pub struct AcceptedPlacement {
     pub part: String,
     /// Which copy, from 0.
     pub copy: u32,
+    /// The copy cut from the layer beneath, if one is.
+    pub under_copy: Option<u32>,
+    /// The length cut, for a strip; a piece has its outline.
+    pub length: Option<Length>,
     /// Turned by this many degrees.
     pub turn: u16,
     /// Whether it lies mirrored.

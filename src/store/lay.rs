@@ -20,6 +20,8 @@ fn lay(row: &Row) -> rusqlite::Result<AcceptedLay> {
         width: row.length("width_nm")?,
         used: row.length("used_nm")?,
         layout: row.get("layout")?,
+        folded: row.length("folded_nm")?,
+        fold_at: row.length("fold_at_nm")?,
         seed: seed.parse().map_err(|_| unreadable("seed", &seed))?,
         evaluations: u64::try_from(row.get::<_, i64>("evaluations")?).unwrap_or(0),
         placements: Vec::new(),
@@ -30,6 +32,8 @@ fn placement(row: &Row) -> rusqlite::Result<AcceptedPlacement> {
     Ok(AcceptedPlacement {
         part: row.get("part")?,
         copy: row.get("copy")?,
+        under_copy: row.get("under_copy")?,
+        length: row.get::<_, Option<i64>>("length_nm")?.map(crate::measure::Length::from_nm),
         turn: row.get("turn")?,
         mirrored: row.get("mirrored")?,
         on_fold: row.get("on_fold")?,
@@ -74,6 +78,8 @@ impl Writer<'_> {
                 ("width_nm", lay.width.nm().into()),
                 ("used_nm", lay.used.nm().into()),
                 ("layout", lay.layout.clone().into()),
+                ("folded_nm", lay.folded.nm().into()),
+                ("fold_at_nm", lay.fold_at.nm().into()),
                 ("seed", lay.seed.to_string().into()),
                 ("evaluations", evaluations.into()),
                 ("who", self.who().get().into()),
@@ -83,12 +89,14 @@ impl Writer<'_> {
         for (place, placed) in (0_i64..).zip(&lay.placements) {
             self.insert_part(
                 "lay_placement",
-                "lay_id, place, part, copy, turn, mirrored, on_fold, layers, x_nm, y_nm",
+                "lay_id, place, part, copy, under_copy, length_nm, turn, mirrored, on_fold, layers, x_nm, y_nm",
                 params![
                     id,
                     place,
                     placed.part,
                     placed.copy,
+                    placed.under_copy,
+                    placed.length.map(crate::measure::Length::nm),
                     placed.turn,
                     placed.mirrored,
                     placed.on_fold,
