@@ -5,7 +5,7 @@ use std::fmt::Write;
 
 use askama::Template;
 
-use crate::draft::{Draft, Grain, Piece};
+use crate::draft::{CutLine, Draft, Grain, Piece};
 use crate::geom::Point;
 use crate::measure::Showing;
 
@@ -45,7 +45,8 @@ struct Text {
 #[derive(Clone, Debug)]
 struct Chalk {
     line: Line,
-    text: Text,
+    figure: Text,
+    name: Text,
 }
 
 impl askama::filters::HtmlSafe for Drawing {}
@@ -55,6 +56,7 @@ const MARGIN: f64 = 0.06;
 /// Letters and figures are this share of the larger side high.
 const LETTER: f64 = 0.11;
 const FIGURE: f64 = 0.05;
+const NAME: f64 = 0.032;
 
 impl Drawing {
     /// The piece with its chalk lines and their figures.
@@ -62,18 +64,7 @@ impl Drawing {
     pub fn of(piece: &Piece, showing: Showing) -> Drawing {
         let bounds = Bounds::of(piece.cutting.iter().chain(&piece.sewing).copied());
         let size = bounds.larger_side();
-        let chalk = piece
-            .chalk
-            .iter()
-            .map(|chalk| {
-                let middle = between(chalk.from, chalk.to, 0.5);
-                let words = format!("{} {}", chalk.label, writing::millimetres(showing, chalk.mm));
-                Chalk {
-                    line: Line::of(chalk.from, chalk.to),
-                    text: Text::of([middle[0], middle[1] - size * 0.012], size * FIGURE, words),
-                }
-            })
-            .collect();
+        let chalk = piece.chalk.iter().map(|chalk| Chalk::of(chalk, bounds, showing)).collect();
         let centre = inside(&piece.sewing).unwrap_or_else(|| bounds.centre());
         let (grain, grain_tips) = grain(piece.grain, centre, size);
         Drawing {
@@ -107,20 +98,24 @@ impl Drawing {
             chalk: Vec::new(),
             letter: None,
         };
+        let pieces: Vec<(Vec<Point>, Vec<Point>)> = draft
+            .pieces
+            .iter()
+            .map(|piece| (opened(&piece.cutting, piece.fold), opened(&piece.sewing, piece.fold)))
+            .filter(|(cutting, _)| Bounds::of(cutting.iter().copied()).is_some())
+            .collect();
         let mut whole = Bounds::NONE;
-        let mut x = 0.0;
-        for piece in &draft.pieces {
-            let bounds = Bounds::of(piece.cutting.iter().copied());
-            if !bounds.is_some() {
-                continue;
-            }
-            let shift = |point: &Point| [point[0] - bounds.least[0] + x, point[1] - bounds.least[1]];
-            let moved: Vec<Point> = piece.cutting.iter().map(shift).collect();
-            let sewn: Vec<Point> = piece.sewing.iter().map(shift).collect();
-            whole = moved.iter().fold(whole, |whole, point| whole.with(*point));
-            drawing.cut.push_str(&open_path(&moved, None));
-            drawing.sew.push_str(&open_path(&sewn, None));
-            x += (bounds.most[0] - bounds.least[0]) + 60.0;
+        let mut shelf = Shelf::for_pieces(pieces.iter().map(|(cutting, _)| Bounds::of(cutting.iter().copied())));
+        for (cutting, sewing) in &pieces {
+            let bounds = Bounds::of(cutting.iter().copied());
+            let at = shelf.place(bounds);
+            let moved = |points: &[Point]| -> Vec<Point> {
+                points.iter().map(|p| [p[0] - bounds.least[0] + at[0], p[1] - bounds.least[1] + at[1]]).collect()
+            };
+            let cutting = moved(cutting);
+            whole = cutting.iter().fold(whole, |whole, point| whole.with(*point));
+            drawing.cut.push_str(&open_path(&cutting, None));
+            drawing.sew.push_str(&open_path(&moved(sewing), None));
         }
         if whole.is_some() {
             drawing.view = whole.view(whole.larger_side() * MARGIN);
@@ -138,6 +133,25 @@ impl Line {
 impl Text {
     fn of(at: Point, size: f64, words: String) -> Text {
         Text { x: figure(at[0]), y: figure(at[1]), size: figure(size), words }
+    }
+}
+
+impl Chalk {
+    /// The line with its figure and its name above it, below it where it lies at the top.
+    fn of(chalk: &CutLine, bounds: Bounds, showing: Showing) -> Chalk {
+        let size = bounds.larger_side();
+        let middle = between(chalk.from, chalk.to, 0.5);
+        let at_top = middle[1] < bounds.least[1] + size * 0.12;
+        let (figure, name) = if at_top { (FIGURE * 0.95, FIGURE + NAME) } else { (-FIGURE * 0.25, -FIGURE * 1.1) };
+        Chalk {
+            line: Line::of(chalk.from, chalk.to),
+            figure: Text::of(
+                [middle[0], middle[1] + size * figure],
+                size * FIGURE,
+                writing::millimetres(showing, chalk.mm),
+            ),
+            name: Text::of([middle[0], middle[1] + size * name], size * NAME, chalk.label.clone()),
+        }
     }
 }
 
@@ -188,6 +202,69 @@ impl Bounds {
             figure(side(1) + 2.0 * margin)
         )
     }
+}
+
+/// Rows of pieces from left to right, a new row when one is full.
+struct Shelf {
+    width: f64,
+    pen: Point,
+    row: f64,
+}
+
+impl Shelf {
+    /// Between pieces, mm.
+    const GAP: f64 = 50.0;
+
+    /// A shelf about one and a half times as wide as high.
+    fn for_pieces(pieces: impl Iterator<Item = Bounds>) -> Shelf {
+        let (mut area, mut widest) = (0.0, 0.0_f64);
+        for piece in pieces {
+            let (width, height) =
+                (piece.most[0] - piece.least[0] + Shelf::GAP, piece.most[1] - piece.least[1] + Shelf::GAP);
+            area += width * height;
+            widest = widest.max(width);
+        }
+        Shelf { width: widest.max((area * 1.5_f64).sqrt() * 1.1), pen: [0.0, 0.0], row: 0.0 }
+    }
+
+    fn place(&mut self, piece: Bounds) -> Point {
+        let (width, height) = (piece.most[0] - piece.least[0], piece.most[1] - piece.least[1]);
+        if self.pen[0] > 0.0 && self.pen[0] + width > self.width {
+            self.pen = [0.0, self.pen[1] + self.row + Shelf::GAP];
+            self.row = 0.0;
+        }
+        let at = self.pen;
+        self.pen[0] += width + Shelf::GAP;
+        self.row = self.row.max(height);
+        at
+    }
+}
+
+/// An outline that is drawn as its half, opened out over the fold.
+fn opened(half: &[Point], fold: Option<(Point, Point)>) -> Vec<Point> {
+    let Some(fold) = fold else { return half.to_vec() };
+    // The walk must begin where it leaves the fold, so that the two halves join there.
+    let count = half.len();
+    let leaves = (0..count).find(|index| {
+        let at = |index: usize| half.get(index % count.max(1)).copied().unwrap_or_default();
+        on_line(at(*index), fold) && !on_line(at(index + 1), fold)
+    });
+    let Some(leaves) = leaves else { return half.to_vec() };
+    let walk: Vec<Point> = half.iter().cycle().skip(leaves).take(count).copied().collect();
+    let back = walk.iter().rev().filter(|point| !on_line(**point, fold)).map(|point| mirrored(*point, fold));
+    walk.iter().copied().chain(back).collect()
+}
+
+/// The point on the other side of the line through these two.
+fn mirrored(point: Point, (from, to): (Point, Point)) -> Point {
+    let along = [to[0] - from[0], to[1] - from[1]];
+    let square = along[0] * along[0] + along[1] * along[1];
+    if square <= 0.0 {
+        return point;
+    }
+    let share = ((point[0] - from[0]) * along[0] + (point[1] - from[1]) * along[1]) / square;
+    let foot = [from[0] + along[0] * share, from[1] + along[1] * share];
+    [2.0 * foot[0] - point[0], 2.0 * foot[1] - point[1]]
 }
 
 /// The closed outline as path data, left open where it lies on the fold.
@@ -276,7 +353,7 @@ fn figure(value: f64) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::draft::{Cloth, CutLine};
+    use crate::draft::Cloth;
 
     fn square() -> Piece {
         Piece {
@@ -302,8 +379,18 @@ mod tests {
         assert_eq!(drawing.cut, "M0 -10L110 -10L110 210L0 210");
         assert_eq!(drawing.sew, "M0 0L100 0L100 200L0 200");
         let html = drawing.to_string();
-        assert!(html.contains("hip line 9¾ in") && html.contains("class=\"fold\""), "{html}");
+        assert!(html.contains("hip line") && html.contains("9¾ in") && html.contains("class=\"fold\""), "{html}");
         assert!(!html.contains("<b>") && !html.contains("style="));
+    }
+
+    #[test]
+    fn a_half_is_opened_out_over_its_fold() {
+        let square = square();
+        let whole = opened(&square.cutting, square.fold);
+        let bounds = Bounds::of(whole.iter().copied());
+        assert_eq!((bounds.least, bounds.most), ([-110.0, -10.0], [110.0, 210.0]));
+        assert_eq!(whole.len(), 6);
+        assert_eq!(opened(&square.cutting, None), square.cutting);
     }
 
     #[test]

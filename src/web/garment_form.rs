@@ -45,6 +45,9 @@ pub struct GarmentForm {
     pub place: Field,
 }
 
+/// What a client is asked in any case (judgement): length, fullness, side and the like.
+const FIRST_CHOICES: usize = 6;
+
 impl GarmentForm {
     /// The form as sent.
     #[must_use]
@@ -83,6 +86,24 @@ impl GarmentForm {
             .enumerate()
             .map(|(count, words)| (count.to_string(), (*words).into()))
             .collect()
+    }
+
+    /// The choices that are talked about at the counter: those that a style names first.
+    #[must_use]
+    pub fn first_choices(&self) -> &[ChoiceField] {
+        self.choices.get(..self.choices.len().min(FIRST_CHOICES)).unwrap_or_default()
+    }
+
+    /// All others.
+    #[must_use]
+    pub fn other_choices(&self) -> &[ChoiceField] {
+        self.choices.get(FIRST_CHOICES..).unwrap_or_default()
+    }
+
+    /// Whether one of the others needs another look.
+    #[must_use]
+    pub fn open_choices(&self) -> bool {
+        self.other_choices().iter().any(|choice| choice.note.is_some())
     }
 
     /// In which unit the length of the cloth is read.

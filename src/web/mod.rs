@@ -26,6 +26,7 @@ mod fields;
 mod first_run;
 mod fitting;
 mod fitting_form;
+mod fittings_view;
 mod frame;
 mod garment_form;
 mod garment_view;
@@ -39,6 +40,7 @@ mod order;
 mod order_draft;
 mod order_form;
 mod order_line;
+mod order_money;
 mod order_moves;
 mod order_new;
 mod orders;
@@ -79,14 +81,17 @@ pub fn app(state: App) -> Router {
         .route("/orders/{number}", get(order::show))
         .route("/orders/{number}/edit", get(order_new::edit).post(order_new::change))
         .route("/orders/{number}/standing", post(order_moves::standing))
-        .route("/orders/{number}/payment", post(order_moves::payment))
-        .route("/orders/{number}/payment/{payment}/void", post(order_moves::void))
-        .route("/orders/{number}/charge", post(order_moves::charge))
+        .route("/orders/{number}/payment", post(order_money::payment))
+        .route("/orders/{number}/payment/{payment}/void", post(order_money::void))
+        .route("/orders/{number}/fitting", post(order_moves::arrange))
+        .route("/orders/{number}/fitting/{fitting}", post(order_moves::fitting))
+        .route("/orders/{number}/charge", post(order_money::charge))
         .route("/orders/{number}/garment", get(order_new::new_garment).post(order_new::add_garment))
         .route("/orders/{number}/{letter}/edit", get(order_new::edit_garment).post(order_new::change_garment))
         .route("/orders/{number}/{letter}/cloth", get(cloth::show))
         .route("/orders/{number}/{letter}/lay.svg", get(cloth::picture))
         .route("/orders/{number}/{letter}/stage", post(order_moves::stage))
+        .route("/orders/{number}/{letter}/cancel", post(order_moves::cancel))
         .route("/orders/{number}/{letter}/measures", post(order_moves::measures))
         .route("/styles", get(styles::show))
         .route("/styles/{key}", get(styles::one))

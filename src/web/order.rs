@@ -11,6 +11,7 @@ use crate::store::{OrderPage, Reader};
 use super::desk::Desk;
 use super::fault::{Fault, render};
 use super::fields::{Fields, Notes};
+use super::fittings_view::FittingsView;
 use super::frame::{Frame, Here};
 use super::garment_view::GarmentView;
 use super::money_view::MoneyView;
@@ -37,12 +38,13 @@ struct Page {
     facts: Vec<(&'static str, String)>,
     garments: Vec<GarmentView>,
     money: MoneyView,
+    fittings: FittingsView,
     history: Vec<(String, String)>,
 }
 
 /// A form of the page that came back: which one, what was typed, what is wrong.
 pub struct Returned {
-    /// `payment`, `charge`, `standing`, or `stage` with the letter: `stage B`.
+    /// `payment`, `charge`, `fitting`, `standing`, or `stage` with the letter: `stage B`.
     pub form: String,
     /// What was typed.
     pub fields: Fields,
@@ -112,6 +114,7 @@ fn page(
         facts: facts(&whole, desk),
         garments,
         money: MoneyView::of(&whole, desk, sent.as_ref()),
+        fittings: FittingsView::of(&whole, desk, sent.as_ref()),
         history: history.iter().map(|action| (desk.moment(action.at_ms), told(action))).collect(),
     };
     let status = if sent.is_some() { StatusCode::UNPROCESSABLE_ENTITY } else { StatusCode::OK };

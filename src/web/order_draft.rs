@@ -7,11 +7,12 @@ use std::collections::BTreeMap;
 use crate::draft::{self, ChoiceKind as StyleChoice, Draft, Input, Style};
 use crate::job::{self, Laid, OpenGarment};
 use crate::measure::Length;
-use crate::plan::DueDays;
+use crate::plan::{self, ClothDay, DueDays, Work};
 use crate::shop::{
-    Body, ClientId, CutRecord, FittingState, Garment, GarmentFacts, GarmentId, Letter, OrderNumber, SetId, StyleVersion,
+    Body, ClientId, CutRecord, FittingState, Garment, GarmentFacts, GarmentId, Letter, OrderNumber, SetId, Stage,
+    Standing, StyleVersion,
 };
-use crate::store::{OWNER, OrderPage, Reader, StoreError, Writer};
+use crate::store::{OWNER, OrderPage, Reader, StoreError, WorkRow, Writer};
 
 use super::choices::{Choice, ChoiceKind};
 use super::desk::Desk;
@@ -101,8 +102,61 @@ pub fn due(whole: &OrderPage, garment: &Garment, desk: &Desk) -> Vec<(&'static s
         fitting: arranged.map(|fitting| fitting.facts.day).min(),
     };
     let Some(work) = job::work(&open) else { return Vec::new() };
-    let DueDays { by, .. } = crate::plan::due_days(&work, &job::calendar(&desk.settings), job::rules(&desk.settings));
+    let DueDays { by, .. } = plan::due_days(&work, &job::calendar(&desk.settings), job::rules(&desk.settings));
     work.tasks.iter().map(|task| task.stage.word()).zip(by).collect()
+}
+
+/// The earliest day that can be promised for a new garment without making anybody late.
+///
+/// # Errors
+/// A [`Fault`] when the book cannot be read.
+pub fn earliest_promise(
+    book: &Reader,
+    garment: &GarmentFacts,
+    desk: &Desk,
+) -> Result<Option<chrono::NaiveDate>, Fault> {
+    let open: Vec<OpenGarment> = book.work(desk.today, MOST_GARMENTS)?.iter().map(open_garment).collect();
+    let works: Vec<_> = open.iter().filter_map(job::work).collect();
+    let new = OpenGarment {
+        id: GarmentId::new(0),
+        standing: Standing::Open,
+        cancelled: false,
+        stage: Stage::Booked,
+        fittings: garment.fittings,
+        held: None,
+        minutes: garment.minutes,
+        waiting_hours: 0,
+        promised: None,
+        cloth_comes: None,
+        fitting: None,
+    };
+    let Some(new) = job::work(&new) else { return Ok(None) };
+    // The cloth is reckoned with as if it came today: when it does not, nobody can promise.
+    let new = Work { cloth: ClothDay::Here, ..new };
+    let found =
+        plan::earliest_promise(&new, &works, &job::calendar(&desk.settings), job::rules(&desk.settings), desk.today);
+    Ok(found.map(|promise| promise.day))
+}
+
+/// The most garments that are planned at once; a room of ten has fewer.
+pub const MOST_GARMENTS: u32 = 5000;
+
+/// A row of the work at hand as the plan takes it.
+#[must_use]
+pub fn open_garment(row: &WorkRow) -> OpenGarment {
+    OpenGarment {
+        id: row.garment,
+        standing: row.standing,
+        cancelled: false,
+        stage: row.stage,
+        fittings: row.fittings,
+        held: None,
+        minutes: row.minutes,
+        waiting_hours: 0,
+        promised: row.promised,
+        cloth_comes: None,
+        fitting: row.next_fitting,
+    }
 }
 
 /// The dimensions that a style needs, and those that it assumes when they are missing.

@@ -11,6 +11,8 @@ use super::fields::{Field, Fields, Notes};
 pub struct OrderForm {
     /// The day promised.
     pub promised: Field,
+    /// Which day can be promised.
+    pub promise_hint: String,
     /// For what.
     pub event: Field,
     /// The day of the event.
@@ -24,12 +26,22 @@ pub struct OrderForm {
 }
 
 impl OrderForm {
+    /// The form with the earliest day that makes nobody late.
+    #[must_use]
+    pub fn hinting(self, day: Option<NaiveDate>, desk: &Desk) -> OrderForm {
+        let promise_hint = day
+            .map(|day| format!("From {} on nobody else is made late, if the cloth is here.", desk.day(day)))
+            .unwrap_or_default();
+        OrderForm { promise_hint, ..self }
+    }
+
     /// The form as sent.
     #[must_use]
     pub fn sent(fields: &Fields, notes: &Notes) -> OrderForm {
         let field = |name: &str| Field::sent(name, fields, notes);
         OrderForm {
             promised: field("promised"),
+            promise_hint: String::new(),
             event: field("event"),
             event_day: field("event_day"),
             note: field("order_note"),

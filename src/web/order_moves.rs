@@ -1,12 +1,13 @@
-//! What is done to an order from its page: stages, measures, standing, money.
+//! What is done to an order from its page: stages, measures, fittings, standing.
 
 use axum::extract::{Path, State};
 use axum::response::{IntoResponse, Redirect, Response};
 
-use crate::shop::{ChargeFacts, ChargeKind, PaymentFacts, PaymentId, PaymentKind, SetId, Stage, Standing, read_money};
+use crate::shop::{FittingFacts, FittingState, SetId, Stage, Standing};
 
 use super::fault::Fault;
 use super::fields::{Fields, Notes};
+use super::fittings_view;
 use super::order::{self, Returned};
 use super::order_draft;
 use super::path;
@@ -114,118 +115,70 @@ pub async fn standing(State(app): State<App>, Path(number): Path<String>, fields
     Ok(Redirect::to(&format!("/orders/{number}")).into_response())
 }
 
-/// Takes a payment, or gives one back.
+/// Arranges a fitting.
 ///
 /// # Errors
 /// [`Fault::NotFound`] without such an order; a [`Fault`] when it cannot be kept.
-pub async fn payment(State(app): State<App>, Path(number): Path<String>, fields: Fields) -> Result<Response, Fault> {
+pub async fn arrange(State(app): State<App>, Path(number): Path<String>, fields: Fields) -> Result<Response, Fault> {
     let number = path::order(&number)?;
-    let (desk, id, account) = app
+    let sent = fields.clone();
+    let read = app
         .read(move |book, desk| {
             let order = book.order_numbered(number)?;
-            Ok((desk.clone(), order.id, book.account(order.id)?))
+            let known: Vec<_> = book.garments_of(order.id)?.iter().map(|garment| garment.id).collect();
+            Ok(fittings_view::read(&sent, order.id, &known, desk))
         })
         .await?;
-    let mut notes = Notes::default();
-    let kind = PaymentKind::from_key(fields.text("kind")).filter(|kind| *kind != PaymentKind::Void);
-    if kind.is_none() {
-        notes.add("kind", "Choose what the payment is for.");
-    }
-    let money = notes.take("amount", read_money(fields.text("amount"), desk.settings.currency));
-    let method = notes.line(&fields, "method");
-    if let (Some(money), Some(kind)) = (money, kind) {
-        let balance = account.balance();
-        if money.minor() == 0 {
-            notes.add("amount", "Nothing is no payment. Write what was paid.");
-        } else if kind == PaymentKind::Refund && money.minor() > account.paid.minor() {
-            notes.add(
-                "amount",
-                format!(
-                    "{} cannot be given back: {} was paid. Write that much or less.",
-                    desk.money(money),
-                    desk.money(account.paid)
-                ),
-            );
-        } else if kind != PaymentKind::Refund && money.minor() > balance.minor() && account.due.minor() > 0 {
-            notes.add(
-                "amount",
-                format!(
-                    "{} is more than the balance of {}. Take that much, or add an extra first.",
-                    desk.money(money),
-                    desk.money(balance)
-                ),
-            );
+    match read {
+        Err(notes) => order::returned(&app, number, Returned { form: "fitting".into(), fields, notes }).await,
+        Ok(facts) => {
+            app.write(format!("arranged a fitting for {}", facts.day), move |book, _| book.add_fitting(&facts)).await?;
+            Ok(Redirect::to(&format!("/orders/{number}#fittings")).into_response())
         }
     }
-    let (Some(money), Some(kind), true) = (money, kind, notes.is_empty()) else {
-        return order::returned(&app, number, Returned { form: "payment".into(), fields, notes }).await;
-    };
-    let facts = PaymentFacts { kind, money, day: desk.today, method, note: String::new() };
-    app.write(format!("{} of {money}", kind.words()), move |book, _| book.take_payment(id, &facts)).await?;
-    Ok(Redirect::to(&format!("/orders/{number}#money")).into_response())
 }
 
-/// Declares a payment void.
+/// Says what became of a fitting.
 ///
 /// # Errors
-/// [`Fault::NotFound`] without such a payment; [`Fault::Refused`] without a reason.
-pub async fn void(
+/// [`Fault::NotFound`] without such a fitting or word; a [`Fault`] when it was changed in the meantime.
+pub async fn fitting(
     State(app): State<App>,
-    Path((number, payment)): Path<(String, String)>,
+    Path((number, fitting)): Path<(String, String)>,
     fields: Fields,
 ) -> Result<Response, Fault> {
     let number = path::order(&number)?;
-    let payment = payment.parse().map(PaymentId::new).map_err(|_| Fault::NotFound("payment"))?;
-    app.read(move |book, _| {
-        let order = book.order_numbered(number)?;
-        let known = book.payments_of(order.id)?.iter().any(|one| one.id == payment);
-        if known { Ok(()) } else { Err(Fault::NotFound("payment")) }
-    })
-    .await?;
-    let reason = Notes::default().line(&fields, "reason");
-    app.write(format!("made a payment void: {reason}"), move |book, desk| {
-        book.void_payment(payment, desk.today, &reason)
-    })
-    .await?;
-    Ok(Redirect::to(&format!("/orders/{number}#money")).into_response())
-}
-
-/// Adds an extra, a discount or a tax.
-///
-/// # Errors
-/// [`Fault::NotFound`] without such an order; a [`Fault`] when it cannot be kept.
-pub async fn charge(State(app): State<App>, Path(number): Path<String>, fields: Fields) -> Result<Response, Fault> {
-    let number = path::order(&number)?;
-    let (desk, id, account) = app
-        .read(move |book, desk| {
+    let state = FittingState::from_key(fields.text("state")).ok_or(Fault::NotFound("state of a fitting"))?;
+    let version = path::version(&fields)?;
+    let known = app
+        .read(move |book, _| {
             let order = book.order_numbered(number)?;
-            Ok((desk.clone(), order.id, book.account(order.id)?))
+            let found = book.fittings_of(order.id)?.into_iter().find(|one| one.id.to_string() == fitting);
+            found.ok_or(Fault::NotFound("fitting"))
         })
         .await?;
-    let mut notes = Notes::default();
-    let kind = ChargeKind::from_key(fields.text("charge_kind")).unwrap_or(ChargeKind::Extra);
-    let words = notes.line(&fields, "charge_words");
-    if words.is_empty() {
-        notes.add("charge_words", "Write what it is for, such as lining or rush work.");
-    }
-    let money = notes.take("charge_amount", read_money(fields.text("charge_amount"), desk.settings.currency));
-    if money.is_some_and(|money| money.minor() == 0) {
-        notes.add("charge_amount", "Nothing changes nothing. Write an amount.");
-    }
-    if let Some(money) = money.filter(|money| kind == ChargeKind::Discount && money.minor() > account.due.minor()) {
-        notes.add(
-            "charge_amount",
-            format!(
-                "A discount of {} is more than is due, {}. Check the amount.",
-                desk.money(money),
-                desk.money(account.due)
-            ),
-        );
-    }
-    let (Some(money), true) = (money, notes.is_empty()) else {
-        return order::returned(&app, number, Returned { form: "charge".into(), fields, notes }).await;
-    };
-    let facts = ChargeFacts { kind, garment: None, words, money };
-    app.write(format!("{} of {money}", kind.words()), move |book, _| book.add_charge(id, &facts)).await?;
-    Ok(Redirect::to(&format!("/orders/{number}#money")).into_response())
+    let facts = FittingFacts { state, ..known.facts };
+    app.write(format!("fitting of {}: {}", facts.day, state.words()), move |book, _| {
+        book.change_fitting(known.id, version, &facts)
+    })
+    .await?;
+    Ok(Redirect::to(&format!("/orders/{number}#fittings")).into_response())
+}
+
+/// Calls one garment off, or takes it up again.
+///
+/// # Errors
+/// [`Fault::NotFound`] without such a garment; a [`Fault`] when it was changed in the meantime.
+pub async fn cancel(
+    State(app): State<App>,
+    Path((number, letter)): Path<(String, String)>,
+    fields: Fields,
+) -> Result<Response, Fault> {
+    let (number, letter) = (path::order(&number)?, path::letter(&letter)?);
+    let cancelled = fields.text("cancelled") == "yes";
+    let version = path::version(&fields)?;
+    let garment = app.read(move |book, _| order_draft::garment(book, number, letter)).await?;
+    let words = if cancelled { format!("called {letter} off") } else { format!("took {letter} up again") };
+    app.write(words, move |book, _| book.cancel_garment(garment.id, version, cancelled)).await?;
+    Ok(Redirect::to(&format!("/orders/{number}#{letter}")).into_response())
 }

@@ -5,6 +5,7 @@ use askama::Template;
 use axum::extract::{Path, State};
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Redirect, Response};
+use chrono::NaiveDate;
 
 use crate::shop::{ClientId, Garment, Order, StyleVersion};
 use crate::store::Reader;
@@ -70,7 +71,12 @@ pub async fn new(State(app): State<App>, query: Fields) -> Result<Response, Faul
                 let (choices, fittings) = offered(style.as_ref());
                 let label = style.as_ref().map_or("", |version| version.label.as_str());
                 let fields = Fields::of(garment_form::fresh(label, fittings));
-                Ok(new_page(StatusCode::OK, desk, &title, client, style.as_ref(), &choices, &fields, &Notes::default()))
+                let mut garment = garment_form::new_for(client);
+                garment.fittings = fittings;
+                garment.minutes = order_draft::minutes(&garment, style.as_ref(), &book.body(client, None)?, desk);
+                let day = order_draft::earliest_promise(book, &garment, desk)?;
+                let form = New { title: &title, client, style: style.as_ref(), choices: &choices, day };
+                Ok(form.render(StatusCode::OK, desk, &fields, &Notes::default()))
             }
         }
     })
@@ -101,7 +107,9 @@ pub async fn take(State(app): State<App>, fields: Fields) -> Result<Response, Fa
                 Ok((order, garment, deposit))
             } else {
                 let status = StatusCode::UNPROCESSABLE_ENTITY;
-                Err(new_page(status, desk, &title, client, style.as_ref(), &choices, &sent, &notes))
+                let day = order_draft::earliest_promise(book, &garment, desk)?;
+                let form = New { title: &title, client, style: style.as_ref(), choices: &choices, day };
+                Err(form.render(status, desk, &sent, &notes))
             })
         })
         .await?;
@@ -305,34 +313,36 @@ fn pick(book: &Reader, desk: &Desk, title: &str, to: &str) -> Result<Response, F
     Ok(render(StatusCode::OK, &page))
 }
 
-#[expect(clippy::too_many_arguments, reason = "one call site a case; a struct would only rename them")]
-fn new_page(
-    status: StatusCode,
-    desk: &Desk,
-    title: &str,
+/// A new order.
+struct New<'a> {
+    title: &'a str,
     client: ClientId,
-    style: Option<&StyleVersion>,
-    choices: &[Choice],
-    fields: &Fields,
-    notes: &Notes,
-) -> Response {
-    let page = Page {
-        frame: desk.frame(title, Here::Orders),
-        lead: style.map_or("Work without a draft.", |version| version.label.as_str()).into(),
-        wrongs: notes.count(),
-        action: "/orders".into(),
-        hidden: vec![
-            ("client", client.to_string()),
-            ("style", style.map_or(WITHOUT, |version| version.key.as_str()).into()),
-        ],
-        garment: Some(GarmentForm::sent(fields, notes, choices, desk)),
-        style_label: style.map(|version| version.label.clone()).unwrap_or_default(),
-        order: Some(OrderForm::sent(fields, notes)),
-        is_new: true,
-        button: "Take the order",
-        back: format!("/clients/{client}"),
-    };
-    render(status, &page)
+    style: Option<&'a StyleVersion>,
+    choices: &'a [Choice],
+    /// The earliest day that can be promised.
+    day: Option<NaiveDate>,
+}
+
+impl New<'_> {
+    fn render(&self, status: StatusCode, desk: &Desk, fields: &Fields, notes: &Notes) -> Response {
+        let page = Page {
+            frame: desk.frame(self.title, Here::Orders),
+            lead: self.style.map_or("Work without a draft.", |version| version.label.as_str()).into(),
+            wrongs: notes.count(),
+            action: "/orders".into(),
+            hidden: vec![
+                ("client", self.client.to_string()),
+                ("style", self.style.map_or(WITHOUT, |version| version.key.as_str()).into()),
+            ],
+            garment: Some(GarmentForm::sent(fields, notes, self.choices, desk)),
+            style_label: self.style.map(|version| version.label.clone()).unwrap_or_default(),
+            order: Some(OrderForm::sent(fields, notes).hinting(self.day, desk)),
+            is_new: true,
+            button: "Take the order",
+            back: format!("/clients/{}", self.client),
+        };
+        render(status, &page)
+    }
 }
 
 fn added_page(

@@ -17,6 +17,7 @@ use super::desk::Desk;
 use super::fault::{Fault, render};
 use super::frame::{Frame, Here};
 use super::hours;
+use super::order_draft;
 use super::state::App;
 use super::tape::Tape;
 use super::writing;
@@ -48,8 +49,6 @@ struct Line {
     late: bool,
 }
 
-/// The most garments that are planned at once; a room of ten has fewer.
-const MOST_GARMENTS: u32 = 5000;
 /// Tasks listed after those that today's hours reach.
 const MOST_LATER: usize = 12;
 /// Lines of the other lists.
@@ -61,7 +60,7 @@ const MOST_LINES: usize = 25;
 /// A [`Fault`] when the book cannot be read.
 pub async fn show(State(app): State<App>) -> Result<Response, Fault> {
     app.read(|book, desk| {
-        let rows = book.work(desk.today, MOST_GARMENTS)?;
+        let rows = book.work(desk.today, order_draft::MOST_GARMENTS)?;
         let fittings = book.fittings(desk.today, desk.today)?;
         Ok(render(StatusCode::OK, &page(&rows, &fittings, desk)))
     })
@@ -69,7 +68,7 @@ pub async fn show(State(app): State<App>) -> Result<Response, Fault> {
 }
 
 fn page(rows: &[WorkRow], fittings: &[FittingRow], desk: &Desk) -> Page {
-    let open: Vec<OpenGarment> = rows.iter().map(open).collect();
+    let open: Vec<OpenGarment> = rows.iter().map(order_draft::open_garment).collect();
     let plan = job::planned(&open, &desk.settings, desk.today);
     let by_id: BTreeMap<i64, &WorkRow> = rows.iter().map(|row| (row.garment.get(), row)).collect();
     let task = |task: &NextTask| by_id.get(&task.id).map(|row| task_line(row, task, desk));
@@ -116,22 +115,6 @@ fn page(rows: &[WorkRow], fittings: &[FittingRow], desk: &Desk) -> Page {
 
 /// A booked garment promised within these days should have its cloth by now (judgement).
 const SOON_DAYS: i64 = 14;
-
-fn open(row: &WorkRow) -> OpenGarment {
-    OpenGarment {
-        id: row.garment,
-        standing: row.standing,
-        cancelled: false,
-        stage: row.stage,
-        fittings: row.fittings,
-        held: None,
-        minutes: row.minutes,
-        waiting_hours: 0,
-        promised: row.promised,
-        cloth_comes: None,
-        fitting: row.next_fitting,
-    }
-}
 
 fn line(row: &WorkRow, what: &str, when: String, late: bool) -> Line {
     let worn = if row.wearer_name == row.client_name { String::new() } else { format!(" for {}", row.wearer_name) };

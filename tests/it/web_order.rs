@@ -111,3 +111,46 @@ fn a_garment_that_lacks_measures_says_which() {
     assert_eq!(shop.post("/clients/1/fitting", &typed).to, "/orders/2026-0001?measured=1#A");
     assert!(shop.get("/orders/2026-0001").body.contains("31 ÷ 4 = 7¾"));
 }
+
+#[test]
+fn a_fitting_is_arranged_and_held() {
+    let shop = Shop::with_an_order();
+    let past = shop.post("/orders/2026-0001/fitting", &[("fitting_day", "2026-05-01"), ("fitting_time", "noon")]);
+    assert_eq!(past.status, StatusCode::UNPROCESSABLE_ENTITY);
+    assert!(past.body.contains("is past") && past.body.contains("“noon”"), "{}", past.body);
+    let today = [("fitting_day", "2026-05-03"), ("fitting_time", "14:30"), ("fitting_garment", "1")];
+    assert_eq!(shop.post("/orders/2026-0001/fitting", &today).to, "/orders/2026-0001#fittings");
+    let page = shop.get("/").body;
+    assert!(page.contains("Fittings today") && page.contains("14:30"), "{page}");
+    let held = shop.post("/orders/2026-0001/fitting/1", &[("state", "held"), ("version", "1")]);
+    assert_eq!(held.to, "/orders/2026-0001#fittings", "{}", held.body);
+    assert!(!shop.get("/").body.contains("14:30"));
+    assert!(shop.get("/orders/2026-0001").body.contains("14:30, A: held"));
+}
+
+#[test]
+fn a_second_garment_is_added_and_called_off() {
+    let shop = Shop::with_an_order();
+    let apron = [("style", "none"), ("what", "Hem of a curtain"), ("price", "30")];
+    assert_eq!(shop.post("/orders/2026-0001/garment", &apron).to, "/orders/2026-0001#B");
+    assert!(shop.get("/orders/2026-0001").body.contains("280.00"));
+    let off = shop.post("/orders/2026-0001/B/cancel", &[("cancelled", "yes"), ("version", "1")]);
+    assert_eq!(off.to, "/orders/2026-0001#B", "{}", off.body);
+    let page = shop.get("/orders/2026-0001").body;
+    assert!(page.contains("Called off.") && !page.contains("280.00"), "{page}");
+}
+
+#[test]
+fn the_day_to_promise_and_what_is_late_are_said() {
+    let shop = Shop::with_an_order();
+    let page = shop.get("/orders/new?client=1&style=wrap_skirt").body;
+    assert!(page.contains("on nobody else is made late"), "{page}");
+    // Promised for tomorrow with all the work still to do and no cloth: late or at risk.
+    let soon: Vec<(&str, &str)> = super::web::ORDER
+        .into_iter()
+        .map(|(name, text)| (name, if name == "promised" { "2026-05-04" } else { text }))
+        .collect();
+    assert_eq!(shop.post("/orders", &soon).to, "/orders/2026-0002");
+    let page = shop.get("/").body;
+    assert!(page.contains("Late and at risk") && page.contains("2026-0002 A"), "{page}");
+}
