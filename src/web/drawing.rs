@@ -39,6 +39,7 @@ struct Text {
     x: String,
     y: String,
     size: String,
+    anchor: &'static str,
     words: String,
 }
 
@@ -66,7 +67,8 @@ impl Drawing {
         let size = bounds.larger_side();
         let chalk = piece.chalk.iter().map(|chalk| Chalk::of(chalk, bounds, showing)).collect();
         let centre = inside(&piece.sewing).unwrap_or_else(|| bounds.centre());
-        let (grain, grain_tips) = grain(piece.grain, centre, size);
+        let small = (bounds.smaller_side() * 2.6).min(size);
+        let (grain, grain_tips) = grain(piece.grain, centre, small);
         Drawing {
             words: format!("Piece {}, {}, drawn without scale", piece.letter, piece.label),
             view: bounds.view(size * MARGIN),
@@ -77,8 +79,8 @@ impl Drawing {
             grain_tips,
             chalk,
             letter: Some(Text::of(
-                [centre[0] - size * 0.1, centre[1] + size * LETTER * 0.3],
-                size * LETTER,
+                [centre[0] - small * 0.12, centre[1] + small * LETTER * 0.3],
+                small * LETTER,
                 piece.letter.clone(),
             )),
         }
@@ -132,7 +134,11 @@ impl Line {
 
 impl Text {
     fn of(at: Point, size: f64, words: String) -> Text {
-        Text { x: figure(at[0]), y: figure(at[1]), size: figure(size), words }
+        Text { x: figure(at[0]), y: figure(at[1]), size: figure(size), anchor: "middle", words }
+    }
+
+    fn from_here_on(self) -> Text {
+        Text { anchor: "start", ..self }
     }
 }
 
@@ -141,16 +147,20 @@ impl Chalk {
     fn of(chalk: &CutLine, bounds: Bounds, showing: Showing) -> Chalk {
         let size = bounds.larger_side();
         let middle = between(chalk.from, chalk.to, 0.5);
+        let words = writing::millimetres(showing, chalk.mm);
+        let is_upright = (chalk.to[1] - chalk.from[1]).abs() > (chalk.to[0] - chalk.from[0]).abs();
         let at_top = middle[1] < bounds.least[1] + size * 0.12;
-        let (figure, name) = if at_top { (FIGURE * 0.95, FIGURE + NAME) } else { (-FIGURE * 0.25, -FIGURE * 1.1) };
-        Chalk {
-            line: Line::of(chalk.from, chalk.to),
-            figure: Text::of(
-                [middle[0], middle[1] + size * figure],
-                size * FIGURE,
-                writing::millimetres(showing, chalk.mm),
-            ),
-            name: Text::of([middle[0], middle[1] + size * name], size * NAME, chalk.label.clone()),
+        let (figure, name) =
+            if at_top && !is_upright { (FIGURE * 0.95, FIGURE + NAME) } else { (-FIGURE * 0.25, -FIGURE * 1.1) };
+        // Beside an upright line the words begin; over a level one they stand in its middle.
+        let x = if is_upright { middle[0] + size * 0.012 } else { middle[0] };
+        let figure = Text::of([x, middle[1] + size * figure], size * FIGURE, words);
+        let name = Text::of([x, middle[1] + size * name], size * NAME, chalk.label.clone());
+        let line = Line::of(chalk.from, chalk.to);
+        if is_upright {
+            Chalk { line, figure: figure.from_here_on(), name: name.from_here_on() }
+        } else {
+            Chalk { line, figure, name }
         }
     }
 }
@@ -182,6 +192,10 @@ impl Bounds {
 
     fn larger_side(self) -> f64 {
         if self.is_some() { (self.most[0] - self.least[0]).max(self.most[1] - self.least[1]).max(1.0) } else { 1.0 }
+    }
+
+    fn smaller_side(self) -> f64 {
+        if self.is_some() { (self.most[0] - self.least[0]).min(self.most[1] - self.least[1]).max(1.0) } else { 1.0 }
     }
 
     fn centre(self) -> Point {
@@ -250,9 +264,18 @@ fn opened(half: &[Point], fold: Option<(Point, Point)>) -> Vec<Point> {
         on_line(at(*index), fold) && !on_line(at(index + 1), fold)
     });
     let Some(leaves) = leaves else { return half.to_vec() };
-    let walk: Vec<Point> = half.iter().cycle().skip(leaves).take(count).copied().collect();
-    let back = walk.iter().rev().filter(|point| !on_line(**point, fold)).map(|point| mirrored(*point, fold));
-    walk.iter().copied().chain(back).collect()
+    let mut walk: Vec<Point> = Vec::with_capacity(count);
+    for point in half.iter().cycle().skip(leaves).take(count) {
+        walk.push(*point);
+        // Back on the fold: what follows lies along it.
+        if walk.len() > 1 && on_line(*point, fold) {
+            break;
+        }
+    }
+    let back: Vec<Point> =
+        walk.iter().rev().filter(|point| !on_line(**point, fold)).map(|point| mirrored(*point, fold)).collect();
+    walk.extend(back);
+    walk
 }
 
 /// The point on the other side of the line through these two.
@@ -391,6 +414,14 @@ mod tests {
         assert_eq!((bounds.least, bounds.most), ([-110.0, -10.0], [110.0, 210.0]));
         assert_eq!(whole.len(), 6);
         assert_eq!(opened(&square.cutting, None), square.cutting);
+    }
+
+    #[test]
+    fn points_along_the_fold_are_not_part_of_the_whole() {
+        let square = square();
+        let mut half = square.cutting.clone();
+        half.push([0.0, 100.0]);
+        assert_eq!(opened(&half, square.fold), opened(&square.cutting, square.fold));
     }
 
     #[test]

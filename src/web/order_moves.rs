@@ -132,7 +132,10 @@ pub async fn arrange(State(app): State<App>, Path(number): Path<String>, fields:
     match read {
         Err(notes) => order::returned(&app, number, Returned { form: "fitting".into(), fields, notes }).await,
         Ok(facts) => {
-            app.write(format!("arranged a fitting for {}", facts.day), move |book, _| book.add_fitting(&facts)).await?;
+            app.write(format!("arranged a fitting for {}", facts.day.format("%-d %b %Y")), move |book, _| {
+                book.add_fitting(&facts)
+            })
+            .await?;
             Ok(Redirect::to(&format!("/orders/{number}#fittings")).into_response())
         }
     }
@@ -158,7 +161,7 @@ pub async fn fitting(
         })
         .await?;
     let facts = FittingFacts { state, ..known.facts };
-    app.write(format!("fitting of {}: {}", facts.day, state.words()), move |book, _| {
+    app.write(format!("fitting of {}: {}", facts.day.format("%-d %b %Y"), state.words()), move |book, _| {
         book.change_fitting(known.id, version, &facts)
     })
     .await?;
