@@ -7,6 +7,8 @@ use axum::response::{IntoResponse, Redirect, Response};
 
 use crate::shop::ClientId;
 
+use crate::store::Sent;
+
 use super::client_form::{self, ClientForm};
 use super::desk::Desk;
 use super::fault::{Fault, render};
@@ -43,7 +45,11 @@ pub async fn add(State(app): State<App>, fields: Fields) -> Result<Response, Fau
     match client_form::read(&fields) {
         Err(notes) => Ok(page(StatusCode::UNPROCESSABLE_ENTITY, &desk, None, &fields, &notes)),
         Ok(facts) => {
-            let id = app.write("wrote down a client", move |book, _| book.add_client(&facts)).await?;
+            let form = fields.text("form");
+            let id = match app.write_once("wrote down a client", form, move |book, _| book.add_client(&facts)).await? {
+                Sent::Done(id) => id.get(),
+                Sent::Before(action) => path::written(&action, "client")?,
+            };
             Ok(Redirect::to(&format!("/clients/{id}")).into_response())
         }
     }

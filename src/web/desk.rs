@@ -31,7 +31,7 @@ impl Desk {
     /// The frame of a page.
     #[must_use]
     pub fn frame(&self, title: impl Into<String>, here: Here) -> Frame {
-        Frame::new(title, self.settings.shop_name.clone(), here)
+        Frame::new(title, self.settings.shop_name.clone(), here).keyed(self.now_ms)
     }
 
     /// How lengths are shown.

@@ -1,5 +1,7 @@
 //! What stands around every page: the shop's name, the ways, the title.
 
+use std::sync::atomic::{AtomicU64, Ordering};
+
 use super::asset;
 
 /// The page group that is marked in the ways.
@@ -35,13 +37,28 @@ pub struct Frame {
     /// The shop's name; empty before the first run.
     pub shop: String,
     here: Here,
+    form_key: String,
 }
 
 impl Frame {
     /// The frame of a page in this group.
     #[must_use]
     pub fn new(title: impl Into<String>, shop: impl Into<String>, here: Here) -> Frame {
-        Frame { title: title.into(), shop: shop.into(), here }
+        Frame { title: title.into(), shop: shop.into(), here, form_key: String::new() }
+    }
+
+    /// The frame with a key for the forms of this page, different each time it is shown.
+    #[must_use]
+    pub fn keyed(mut self, now_ms: i64) -> Frame {
+        static SHOWN: AtomicU64 = AtomicU64::new(0);
+        self.form_key = format!("{now_ms}-{}", SHOWN.fetch_add(1, Ordering::Relaxed));
+        self
+    }
+
+    /// The key of one form of this page: sent twice, a form is done once.
+    #[must_use]
+    pub fn form(&self, name: &str) -> String {
+        format!("{}-{name}", self.form_key)
     }
 
     /// The address of an asset.

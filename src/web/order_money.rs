@@ -17,12 +17,19 @@ use super::state::App;
 /// [`Fault::NotFound`] without such an order; a [`Fault`] when it cannot be kept.
 pub async fn payment(State(app): State<App>, Path(number): Path<String>, fields: Fields) -> Result<Response, Fault> {
     let number = path::order(&number)?;
-    let (desk, id, account) = app
+    let form = fields.text("form").to_string();
+    let asked = form.clone();
+    let (desk, id, account, done) = app
         .read(move |book, desk| {
             let order = book.order_numbered(number)?;
-            Ok((desk.clone(), order.id, book.account(order.id)?))
+            let done = !asked.is_empty() && book.done_by_form(&asked)?.is_some();
+            Ok((desk.clone(), order.id, book.account(order.id)?, done))
         })
         .await?;
+    if done {
+        // A second tap: it was taken the first time.
+        return Ok(Redirect::to(&format!("/orders/{number}#money")).into_response());
+    }
     let mut notes = Notes::default();
     let kind = PaymentKind::from_key(fields.text("kind")).filter(|kind| *kind != PaymentKind::Void);
     if kind.is_none() {
@@ -58,7 +65,7 @@ pub async fn payment(State(app): State<App>, Path(number): Path<String>, fields:
         return order::returned(&app, number, Returned { form: "payment".into(), fields, notes }).await;
     };
     let facts = PaymentFacts { kind, money, day: desk.today, method, note: String::new() };
-    app.write(format!("{} of {money}", kind.words()), move |book, _| book.take_payment(id, &facts)).await?;
+    app.write_once(format!("{} of {money}", kind.words()), &form, move |book, _| book.take_payment(id, &facts)).await?;
     Ok(Redirect::to(&format!("/orders/{number}#money")).into_response())
 }
 
@@ -93,12 +100,19 @@ pub async fn void(
 /// [`Fault::NotFound`] without such an order; a [`Fault`] when it cannot be kept.
 pub async fn charge(State(app): State<App>, Path(number): Path<String>, fields: Fields) -> Result<Response, Fault> {
     let number = path::order(&number)?;
-    let (desk, id, account) = app
+    let form = fields.text("form").to_string();
+    let asked = form.clone();
+    let (desk, id, account, done) = app
         .read(move |book, desk| {
             let order = book.order_numbered(number)?;
-            Ok((desk.clone(), order.id, book.account(order.id)?))
+            let done = !asked.is_empty() && book.done_by_form(&asked)?.is_some();
+            Ok((desk.clone(), order.id, book.account(order.id)?, done))
         })
         .await?;
+    if done {
+        // A second tap: it was taken the first time.
+        return Ok(Redirect::to(&format!("/orders/{number}#money")).into_response());
+    }
     let mut notes = Notes::default();
     let kind = ChargeKind::from_key(fields.text("charge_kind")).unwrap_or(ChargeKind::Extra);
     let words = notes.line(&fields, "charge_words");
@@ -123,6 +137,6 @@ pub async fn charge(State(app): State<App>, Path(number): Path<String>, fields: 
         return order::returned(&app, number, Returned { form: "charge".into(), fields, notes }).await;
     };
     let facts = ChargeFacts { kind, garment: None, words, money };
-    app.write(format!("{} of {money}", kind.words()), move |book, _| book.add_charge(id, &facts)).await?;
+    app.write_once(format!("{} of {money}", kind.words()), &form, move |book, _| book.add_charge(id, &facts)).await?;
     Ok(Redirect::to(&format!("/orders/{number}#money")).into_response())
 }

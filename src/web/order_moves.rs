@@ -132,10 +132,8 @@ pub async fn arrange(State(app): State<App>, Path(number): Path<String>, fields:
     match read {
         Err(notes) => order::returned(&app, number, Returned { form: "fitting".into(), fields, notes }).await,
         Ok(facts) => {
-            app.write(format!("arranged a fitting for {}", facts.day.format("%-d %b %Y")), move |book, _| {
-                book.add_fitting(&facts)
-            })
-            .await?;
+            let words = format!("arranged a fitting for {}", facts.day.format("%-d %b %Y"));
+            app.write_once(words, fields.text("form"), move |book, _| book.add_fitting(&facts)).await?;
             Ok(Redirect::to(&format!("/orders/{number}#fittings")).into_response())
         }
     }

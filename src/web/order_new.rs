@@ -7,8 +7,8 @@ use axum::http::StatusCode;
 use axum::response::{IntoResponse, Redirect, Response};
 use chrono::NaiveDate;
 
-use crate::shop::{ClientId, Garment, Order, StyleVersion};
-use crate::store::Reader;
+use crate::shop::{ClientId, Garment, Order, OrderId, OrderNumber, StyleVersion};
+use crate::store::{Reader, Sent};
 
 use super::choices::Choice;
 use super::desk::Desk;
@@ -89,6 +89,10 @@ pub async fn new(State(app): State<App>, query: Fields) -> Result<Response, Faul
 /// A [`Fault`] when it cannot be kept.
 pub async fn take(State(app): State<App>, fields: Fields) -> Result<Response, Fault> {
     let sent = fields.clone();
+    let form = fields.text("form").to_string();
+    if let Some(before) = taken_before(&app, &form).await? {
+        return Ok(Redirect::to(&format!("/orders/{before}")).into_response());
+    }
     let read = app
         .read(move |book, desk| {
             let client = path::client(sent.text("client"))?;
@@ -118,7 +122,7 @@ pub async fn take(State(app): State<App>, fields: Fields) -> Result<Response, Fa
         Err(page) => return Ok(page),
     };
     let number = app
-        .write("took the order", move |book, _| {
+        .write_once("took the order", &form, move |book, _| {
             let (id, number) = book.add_order(&order)?;
             book.add_garment(id, &garment)?;
             if let Some(deposit) = deposit {
@@ -127,7 +131,22 @@ pub async fn take(State(app): State<App>, fields: Fields) -> Result<Response, Fa
             Ok(number)
         })
         .await?;
+    let number = match number {
+        Sent::Done(number) => number,
+        Sent::Before(_) => taken_before(&app, &form).await?.ok_or(Fault::NotFound("order"))?,
+    };
     Ok(Redirect::to(&format!("/orders/{number}")).into_response())
+}
+
+/// The order that this form took when it was sent before.
+async fn taken_before(app: &App, form: &str) -> Result<Option<OrderNumber>, Fault> {
+    let form = form.to_string();
+    app.read(move |book, _| {
+        let Some(action) = book.done_by_form(&form)? else { return Ok(None) };
+        let order = book.order(OrderId::new(path::written(&action, "order")?))?;
+        Ok(Some(order.number))
+    })
+    .await
 }
 
 /// Adding a garment to an order.
@@ -162,6 +181,7 @@ pub async fn add_garment(
     fields: Fields,
 ) -> Result<Response, Fault> {
     let number = path::order(&number)?;
+    let form = fields.text("form").to_string();
     let read = app
         .read(move |book, desk| {
             let order = book.order_numbered(number)?;
@@ -185,8 +205,12 @@ pub async fn add_garment(
         Ok(read) => read,
         Err(page) => return Ok(page),
     };
-    let (_, letter) = app.write("added a garment", move |book, _| book.add_garment(order, &garment)).await?;
-    Ok(Redirect::to(&format!("/orders/{number}#{letter}")).into_response())
+    let added = app.write_once("added a garment", &form, move |book, _| book.add_garment(order, &garment)).await?;
+    let place = match added {
+        Sent::Done((_, letter)) => format!("#{letter}"),
+        Sent::Before(_) => String::new(),
+    };
+    Ok(Redirect::to(&format!("/orders/{number}{place}")).into_response())
 }
 
 /// Changing a garment.

@@ -2,7 +2,7 @@
 
 use axum::http::StatusCode;
 
-use crate::shop::{ClientId, Letter, OrderNumber};
+use crate::shop::{Action, ClientId, Letter, OrderNumber};
 
 use super::fault::Fault;
 use super::fields::Fields;
@@ -36,6 +36,14 @@ pub fn letter(text: &str) -> Result<Letter, Fault> {
 pub fn garment(text: &str) -> Option<(OrderNumber, Letter)> {
     let (order, letter) = text.split_once('/')?;
     Some((order.parse().ok()?, letter.parse().ok()?))
+}
+
+/// The row of this noun that an action wrote.
+///
+/// # Errors
+/// [`Fault::NotFound`] when it wrote none.
+pub fn written(action: &Action, noun: &'static str) -> Result<i64, Fault> {
+    action.changes.iter().find(|change| change.noun == noun).map(|change| change.row).ok_or(Fault::NotFound(noun))
 }
 
 /// The version of the row that a form saw.

@@ -8,7 +8,7 @@ use std::sync::Arc;
 use tokio::sync::Semaphore;
 
 use crate::shop::{PersonId, Settings};
-use crate::store::{OWNER, Reader, Store, StoreError, Writer};
+use crate::store::{OWNER, Reader, Sent, Store, StoreError, Writer};
 
 use super::desk::Desk;
 use super::fault::Fault;
@@ -69,6 +69,30 @@ impl App {
         let words = words.into();
         self.blocking(move |store| {
             Ok(store.write(AT_THE_COUNTER, now_ms, &words, |book| {
+                let desk = Desk::at(book.settings()?, now_ms);
+                writing(book, &desk)
+            })?)
+        })
+        .await
+    }
+
+    /// As [`App::write`], for a form that says its own key: sent twice, it is done once.
+    ///
+    /// # Errors
+    /// What the writing says; nothing of it is kept then.
+    pub async fn write_once<T: Send + 'static>(
+        &self,
+        words: impl Into<String>,
+        form: &str,
+        writing: impl FnOnce(&Writer, &Desk) -> Result<T, StoreError> + Send + 'static,
+    ) -> Result<Sent<T>, Fault> {
+        if form.is_empty() {
+            return self.write(words, writing).await.map(Sent::Done);
+        }
+        let now_ms = (self.clock)();
+        let (words, form) = (words.into(), form.to_string());
+        self.blocking(move |store| {
+            Ok(store.write_once(AT_THE_COUNTER, now_ms, &words, &form, |book| {
                 let desk = Desk::at(book.settings()?, now_ms);
                 writing(book, &desk)
             })?)

@@ -153,3 +153,37 @@ fn who_changes_an_old_page_is_told_so() {
     assert_eq!(answer.status, StatusCode::CONFLICT);
     assert!(answer.body.contains("in the meantime"), "{}", answer.body);
 }
+
+/// The key of a form on a page.
+fn key<'a>(page: &'a str, form: &str) -> &'a str {
+    page.split("name=\"form\" value=\"")
+        .skip(1)
+        .filter_map(|rest| rest.split('"').next())
+        .find(|key| key.ends_with(form))
+        .unwrap()
+}
+
+#[test]
+fn a_form_that_is_sent_twice_is_done_once() {
+    let shop = Shop::with_an_order();
+    let page = shop.get("/orders/2026-0001").body;
+    let balance = [("amount", "125"), ("kind", "balance"), ("form", key(&page, "payment"))];
+    for _ in 0..2 {
+        let answer = shop.post("/orders/2026-0001/payment", &balance);
+        assert_eq!(answer.to, "/orders/2026-0001#money", "{}", answer.body);
+    }
+    let number = "2026-0001".parse().unwrap();
+    assert_eq!(shop.store.read(|book| book.order_page(number)).unwrap().payments.len(), 2);
+    let page = shop.get("/orders/new?client=1&style=wrap_skirt").body;
+    let order = order_with("form", key(&page, "order"));
+    for _ in 0..2 {
+        assert_eq!(shop.post("/orders", &order).to, "/orders/2026-0002");
+    }
+    let page = shop.get("/clients/new").body;
+    let client = [("name", "Grace Boateng"), ("form", key(&page, "client"))];
+    for _ in 0..2 {
+        assert_eq!(shop.post("/clients", &client).to, "/clients/2");
+    }
+    // Two pages never share a key.
+    assert_ne!(key(&shop.get("/clients/new").body, "client"), key(&shop.get("/clients/new").body, "client"));
+}
