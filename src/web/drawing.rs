@@ -63,11 +63,13 @@ impl Drawing {
     /// The piece with its chalk lines and their figures.
     #[must_use]
     pub fn of(piece: &Piece, showing: Showing) -> Drawing {
-        let bounds = Bounds::of(piece.cutting.iter().chain(&piece.sewing).copied());
+        let chalked = piece.chalk.iter().flat_map(|chalk| [chalk.from, chalk.to]);
+        let bounds = Bounds::of(piece.cutting.iter().chain(&piece.sewing).copied().chain(chalked));
         let size = bounds.larger_side();
         let chalk = piece.chalk.iter().map(|chalk| Chalk::of(chalk, bounds, showing)).collect();
         let centre = inside(&piece.sewing).unwrap_or_else(|| bounds.centre());
         let small = (bounds.smaller_side() * 2.6).min(size);
+        let letter = (small * LETTER).max(size * FIGURE);
         let (grain, grain_tips) = grain(piece.grain, centre, small);
         Drawing {
             words: format!("Piece {}, {}, drawn without scale", piece.letter, piece.label),
@@ -79,8 +81,8 @@ impl Drawing {
             grain_tips,
             chalk,
             letter: Some(Text::of(
-                [centre[0] - small * 0.12, centre[1] + small * LETTER * 0.3],
-                small * LETTER,
+                [centre[0] - (small * 0.12).max(letter), centre[1] + letter * 0.35],
+                letter,
                 piece.letter.clone(),
             )),
         }
@@ -316,11 +318,11 @@ fn on_line(point: Point, (from, to): (Point, Point)) -> bool {
     length > 0.0 && ((point[0] - from[0]) * along[1] - (point[1] - from[1]) * along[0]).abs() / length <= NEAR_MM
 }
 
-/// A point well inside a closed outline: the middle of its widest stretch at half height.
+/// A point well inside a closed outline: the middle of its widest stretch below the middle.
 fn inside(outline: &[Point]) -> Option<Point> {
     let bounds = Bounds::of(outline.iter().copied());
-    // A little off the half, so that no corner is met exactly.
-    let y = bounds.least[1] + (bounds.most[1] - bounds.least[1]) * 0.487;
+    // Below the middle, where chalk lines are rare; an odd share, so that no corner is met exactly.
+    let y = bounds.least[1] + (bounds.most[1] - bounds.least[1]) * 0.637;
     let mut crossings: Vec<f64> = outline
         .iter()
         .zip(outline.iter().cycle().skip(1))

@@ -186,12 +186,24 @@ fn told(action: &Action) -> String {
         .changes
         .iter()
         .filter_map(|change| {
-            let field = change.field.as_deref()?;
-            let (before, after) = (change.before.as_deref().unwrap_or("–"), change.after.as_deref().unwrap_or("–"));
-            // Inner keys and sums that only the book reads say nothing to a person.
-            let is_inner = field.ends_with("_id") || field.ends_with("_nm") || field.ends_with("minor");
-            (!is_inner && field != "stage").then(|| format!("{}: {before} → {after}", field.replace('_', " ")))
+            let field = field_words(change.field.as_deref()?)?;
+            let said =
+                |text: &Option<String>| text.clone().filter(|text| !text.is_empty()).unwrap_or_else(|| "–".into());
+            Some(format!("{field}: {} → {}", said(&change.before), said(&change.after)))
         })
         .collect();
     if edits.is_empty() { action.words.clone() } else { format!("{} ({})", action.words, edits.join("; ")) }
+}
+
+/// The words for a field of a change; nothing for inner keys, which say nothing to a person.
+fn field_words(field: &str) -> Option<String> {
+    // `garment_choice.finished_length`: a row of a table of its own.
+    let field = field.rsplit('.').next().unwrap_or(field);
+    match field {
+        "stage" | "version" => None,
+        "minor" => Some("price".into()),
+        "cloth_minor" => Some("price of the cloth".into()),
+        _ if field.ends_with("_id") => None,
+        _ => Some(field.strip_suffix("_nm").unwrap_or(field).replace('_', " ")),
+    }
 }

@@ -206,8 +206,8 @@ fn week(plan: &Plan, desk: &Desk) -> Tape {
         let planned = plan.days.iter().find(|load| load.day == day).map_or(0, |load| load.planned);
         let under = match (hours, planned) {
             (0, _) => "closed".to_string(),
-            (_, 0) => format!("free, {} h", hours::text(hours)),
-            _ => format!("{} of {} h", hours::text(planned), hours::text(hours)),
+            (_, 0) => format!("free ({})", hours::text(hours)),
+            _ => format!("{} of {}", hours::text(planned), hours::text(hours)),
         };
         let share = if hours == 0 { 0.0 } else { f64::from(planned) / f64::from(hours) };
         words.push(format!("{} {under}", day.format("%a")));
