@@ -14,6 +14,8 @@ pub struct Choice {
     pub key: String,
     /// The words for it: `Finished length`.
     pub label: String,
+    /// Whether it is seldom changed, so that it stands aside.
+    pub aside: bool,
     /// What may be chosen.
     pub kind: ChoiceKind,
 }
@@ -58,6 +60,8 @@ pub struct ChoiceField {
     pub hint: String,
     /// The text in it.
     pub value: String,
+    /// Whether it stands aside.
+    pub aside: bool,
     /// The words to choose from; empty for a length or a number.
     pub words: Vec<(String, String)>,
     /// What is wrong.
@@ -88,12 +92,12 @@ pub fn rows(choices: &[Choice], fields: &Fields, notes: &Notes, showing: Showing
             let sent = fields.starting(&name).next().is_some();
             let value = if sent { fields.raw(&name).to_string() } else { own };
             let note = notes.at(&name).map(Into::into);
-            ChoiceField { name, label: choice.label.clone(), hint, value, words, note }
+            ChoiceField { name, label: choice.label.clone(), aside: choice.aside, hint, value, words, note }
         })
         .collect()
 }
 
-/// Reads the choices; each is kept as text with its unit, so that it means the
+/// Reads the choices that differ from what stands when nothing is chosen; each is kept as text with its unit, so that it means the
 /// same whatever the shop measures in later.
 pub fn read(choices: &[Choice], fields: &Fields, notes: &mut Notes, showing: Showing) -> BTreeMap<String, String> {
     let mut read = BTreeMap::new();
@@ -101,6 +105,8 @@ pub fn read(choices: &[Choice], fields: &Fields, notes: &mut Notes, showing: Sho
         let name = name(&choice.key);
         let Some(text) = fields.filled(&name) else { continue };
         match kept(&choice.kind, text, showing) {
+            // What nobody changed is not chosen: it goes on following the measures and the shop.
+            Ok(text) if is_default(&choice.kind, &text, showing) => (),
             Ok(text) => {
                 read.insert(choice.key.clone(), text);
             }
@@ -152,6 +158,17 @@ fn kept(kind: &ChoiceKind, text: &str, showing: Showing) -> Result<String, Strin
     }
 }
 
+fn is_default(kind: &ChoiceKind, text: &str, showing: Showing) -> bool {
+    match kind {
+        // As it was shown: a default that is no eighth was rounded on the form.
+        ChoiceKind::Length { default, .. } => read_length(text, showing.unit()).is_ok_and(|length| {
+            showing.number(length) == showing.number(*default) && (length == *default || showing.is_exact(length))
+        }),
+        ChoiceKind::Number { default, .. } => text == plain(*default),
+        ChoiceKind::Word { default, .. } => text == default,
+    }
+}
+
 fn between(least: Option<String>, most: Option<String>, unit: &str) -> String {
     match (least, most) {
         (Some(least), Some(most)) => format!("{least} to {most}"),
@@ -176,16 +193,19 @@ mod tests {
             Choice {
                 key: "finished_length".into(),
                 label: "Finished length".into(),
+                aside: false,
                 kind: ChoiceKind::Length { default: inches(27), least: Some(inches(12)), most: Some(inches(45)) },
             },
             Choice {
                 key: "fullness".into(),
                 label: "Fullness".into(),
+                aside: false,
                 kind: ChoiceKind::Number { default: 2.0, least: Some(1.5), most: Some(4.0) },
             },
             Choice {
                 key: "tie_side".into(),
                 label: "Tie".into(),
+                aside: false,
                 kind: ChoiceKind::Word { default: "left".into(), words: vec![("left".into(), "on the left".into())] },
             },
         ]
@@ -202,6 +222,14 @@ mod tests {
         assert_eq!(sent("finished_length", "25 1/2").0["finished_length"], "25 1/2 in");
         assert_eq!(sent("finished_length", "65 cm").0["finished_length"], "65 cm");
         assert_eq!(sent("fullness", "2,5").0["fullness"], "2.5");
+    }
+
+    #[test]
+    fn what_nobody_changed_is_not_chosen() {
+        assert!(sent("finished_length", "27").0.is_empty());
+        assert!(sent("finished_length", "27 in").0.is_empty());
+        assert!(sent("fullness", "2.0").0.is_empty());
+        assert!(sent("tie_side", "left").0.is_empty());
     }
 
     #[test]

@@ -45,9 +45,6 @@ pub struct GarmentForm {
     pub place: Field,
 }
 
-/// What a client is asked in any case (judgement): length, fullness, side and the like.
-const FIRST_CHOICES: usize = 6;
-
 impl GarmentForm {
     /// The form as sent.
     #[must_use]
@@ -88,16 +85,16 @@ impl GarmentForm {
             .collect()
     }
 
-    /// The choices that are talked about at the counter: those that a style names first.
+    /// The choices that are talked about at the counter.
     #[must_use]
-    pub fn first_choices(&self) -> &[ChoiceField] {
-        self.choices.get(..self.choices.len().min(FIRST_CHOICES)).unwrap_or_default()
+    pub fn first_choices(&self) -> Vec<&ChoiceField> {
+        self.choices.iter().filter(|choice| !choice.aside).collect()
     }
 
-    /// All others.
+    /// Those that are seldom changed.
     #[must_use]
-    pub fn other_choices(&self) -> &[ChoiceField] {
-        self.choices.get(FIRST_CHOICES..).unwrap_or_default()
+    pub fn other_choices(&self) -> Vec<&ChoiceField> {
+        self.choices.iter().filter(|choice| choice.aside).collect()
     }
 
     /// Whether one of the others needs another look.

@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 
 use crate::draft::{self, ChoiceKind as StyleChoice, Draft, Input, Style};
 use crate::job::{self, Laid, OpenGarment};
-use crate::measure::Length;
+use crate::measure::{Length, read_length};
 use crate::plan::{self, ClothDay, DueDays, Work};
 use crate::shop::{
     Body, ClientId, CutRecord, FittingState, Garment, GarmentFacts, GarmentId, Letter, OrderNumber, SetId, Stage,
@@ -191,20 +191,24 @@ pub fn typed_draft(
     draft::draft(&read_style(version)?, &input).map_err(|why| why.to_string())
 }
 
-/// The choices of a style, and the fittings that it usually has.
+/// The choices of a style as they stand for this body when nothing is chosen, and the
+/// fittings that it usually has.
 #[must_use]
-pub fn offered(version: &StyleVersion) -> (Vec<Choice>, u8) {
+pub fn offered(version: &StyleVersion, body: &Body, desk: &Desk) -> (Vec<Choice>, u8) {
     let Ok(style) = read_style(version) else { return (Vec::new(), 0) };
+    // A finished length taken at a fitting stands for the style's own.
+    let nothing = GarmentFacts::of(ClientId::new(0), "");
+    let taken = job::input(&style, &nothing, body, &desk.settings).choices;
     let length = |mm: f64| Length::from_mm(mm).unwrap_or_default();
     let choices = style
         .choices()
         .iter()
-        .map(|choice| Choice {
-            key: choice.key.clone(),
-            label: choice.label.clone(),
-            kind: match &choice.kind {
+        .map(|choice| {
+            let shop = choice.shop.as_ref().and_then(|name| desk.settings.allowances.get(name)).copied();
+            let taken = taken.get(&choice.key).and_then(|text| read_length(text, desk.showing().unit()).ok());
+            let kind = match &choice.kind {
                 StyleChoice::Length { default, least, most } => ChoiceKind::Length {
-                    default: length(*default),
+                    default: taken.or(shop).unwrap_or_else(|| length(*default)),
                     least: Some(length(*least)),
                     most: Some(length(*most)),
                 },
@@ -214,7 +218,8 @@ pub fn offered(version: &StyleVersion) -> (Vec<Choice>, u8) {
                 StyleChoice::Word { default, options } => {
                     ChoiceKind::Word { default: default.clone(), words: options.clone() }
                 }
-            },
+            };
+            Choice { key: choice.key.clone(), label: choice.label.clone(), aside: choice.aside, kind }
         })
         .collect();
     (choices, style.fittings())

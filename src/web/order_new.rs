@@ -7,7 +7,7 @@ use axum::http::StatusCode;
 use axum::response::{IntoResponse, Redirect, Response};
 use chrono::NaiveDate;
 
-use crate::shop::{ClientId, Garment, Order, OrderId, OrderNumber, StyleVersion};
+use crate::shop::{ClientId, Garment, Order, OrderId, OrderNumber, SetId, StyleVersion};
 use crate::store::{Reader, Sent};
 
 use super::choices::Choice;
@@ -68,7 +68,7 @@ pub async fn new(State(app): State<App>, query: Fields) -> Result<Response, Faul
             None => pick(book, desk, &title, &format!("/orders/new?client={client}")),
             Some(key) => {
                 let style = style_of(book, key)?;
-                let (choices, fittings) = offered(style.as_ref());
+                let (choices, fittings) = offered(book, style.as_ref(), client, None, desk)?;
                 let label = style.as_ref().map_or("", |version| version.label.as_str());
                 let fields = Fields::of(garment_form::fresh(label, fittings));
                 let mut garment = garment_form::new_for(client);
@@ -98,7 +98,7 @@ pub async fn take(State(app): State<App>, fields: Fields) -> Result<Response, Fa
             let client = path::client(sent.text("client"))?;
             let title = format!("New order for {}", book.client(client)?.called());
             let style = style_of(book, sent.text("style"))?;
-            let (choices, _) = offered(style.as_ref());
+            let (choices, _) = offered(book, style.as_ref(), client, None, desk)?;
             let mut notes = Notes::default();
             let mut garment =
                 garment_form::read(&sent, &mut notes, &choices, style.as_ref(), garment_form::new_for(client), desk);
@@ -161,7 +161,7 @@ pub async fn new_garment(State(app): State<App>, Path(number): Path<String>, que
             None => pick(book, desk, &format!("A garment for {number}"), &format!("/orders/{number}/garment?")),
             Some(key) => {
                 let style = style_of(book, key)?;
-                let (choices, fittings) = offered(style.as_ref());
+                let (choices, fittings) = offered(book, style.as_ref(), order.facts.client, None, desk)?;
                 let label = style.as_ref().map_or("", |version| version.label.as_str());
                 let fields = Fields::of(garment_form::fresh(label, fittings));
                 Ok(added_page(StatusCode::OK, desk, &order, style.as_ref(), &choices, &fields, &Notes::default()))
@@ -186,7 +186,7 @@ pub async fn add_garment(
         .read(move |book, desk| {
             let order = book.order_numbered(number)?;
             let style = style_of(book, fields.text("style"))?;
-            let (choices, _) = offered(style.as_ref());
+            let (choices, _) = offered(book, style.as_ref(), order.facts.client, None, desk)?;
             let mut notes = Notes::default();
             let blank = garment_form::new_for(order.facts.client);
             let mut garment = garment_form::read(&fields, &mut notes, &choices, style.as_ref(), blank, desk);
@@ -226,7 +226,7 @@ pub async fn edit_garment(
         let order = book.order_numbered(number)?;
         let garment = order_draft::garment(book, number, letter)?;
         let style = garment.facts.style.map(|id| book.style_version(id)).transpose()?;
-        let (choices, _) = offered(style.as_ref());
+        let (choices, _) = offered(book, style.as_ref(), garment.facts.wearer, garment.facts.set, desk)?;
         let fields = garment_form::typed(&garment.facts, desk);
         let page = Changed { order: &order, garment: &garment, style: style.as_ref(), version: garment.version };
         Ok(page.render(StatusCode::OK, desk, &choices, &fields, &Notes::default()))
@@ -250,7 +250,7 @@ pub async fn change_garment(
             let order = book.order_numbered(number)?;
             let garment = order_draft::garment(book, number, letter)?;
             let style = garment.facts.style.map(|id| book.style_version(id)).transpose()?;
-            let (choices, _) = offered(style.as_ref());
+            let (choices, _) = offered(book, style.as_ref(), garment.facts.wearer, garment.facts.set, desk)?;
             let mut notes = Notes::default();
             let mut facts =
                 garment_form::read(&fields, &mut notes, &choices, style.as_ref(), garment.facts.clone(), desk);
@@ -317,8 +317,16 @@ fn style_of(book: &Reader, key: &str) -> Result<Option<StyleVersion>, Fault> {
     if key.is_empty() || key == WITHOUT { Ok(None) } else { Ok(Some(book.style(key)?.current)) }
 }
 
-fn offered(style: Option<&StyleVersion>) -> (Vec<Choice>, u8) {
-    style.map(order_draft::offered).unwrap_or_default()
+/// The choices of a style for this wearer, measured up to a set (or all that was taken).
+fn offered(
+    book: &Reader,
+    style: Option<&StyleVersion>,
+    wearer: ClientId,
+    set: Option<SetId>,
+    desk: &Desk,
+) -> Result<(Vec<Choice>, u8), Fault> {
+    let Some(version) = style else { return Ok((Vec::new(), 0)) };
+    Ok(order_draft::offered(version, &book.body(wearer, set)?, desk))
 }
 
 /// The style book to choose from; `to` is the address that the style is added to.

@@ -105,7 +105,7 @@ fn page(book: &Reader, desk: &Desk, key: &str, query: &Fields) -> Result<Respons
         book.clients(&search)?.rows.into_iter().map(|row| (row.client.id.get(), row.client.facts.name)).collect()
     };
     let mut notes = Notes::default();
-    let (offered, _) = order_draft::offered(version);
+    let (offered, _) = order_draft::offered(version, &body, desk);
     let (needs, assumes) = order_draft::needs_and_assumes(version);
     let mut lengths = body.lengths();
     lengths.extend(typed(query, desk, &mut notes));

@@ -154,3 +154,27 @@ fn the_day_to_promise_and_what_is_late_are_said() {
     let page = shop.get("/").body;
     assert!(page.contains("Late and at risk") && page.contains("2026-0002 A"), "{page}");
 }
+
+#[test]
+fn what_was_taken_and_the_shops_allowances_stand_until_something_is_chosen() {
+    let shop = Shop::with_an_order();
+    let taken = [("m.waist_to_hem", "31"), ("e.waist_to_hem", "2"), ("day", "2026-05-03")];
+    assert_eq!(shop.post("/clients/1/fitting", &taken).to, "/clients/1?measured=2");
+    let page = shop.get("/orders/new?client=1&style=wrap_skirt").body;
+    assert!(page.contains("name=\"c.finished_length\" value=\"31 1/4\""), "{page}");
+    // Sent back as it stood, nothing was chosen; changed, it was.
+    let order = |length: &'static str| {
+        let mut fields = super::web::ORDER.to_vec();
+        fields.push(("c.finished_length", length));
+        fields
+    };
+    assert_eq!(shop.post("/orders", &order("31 1/4")).to, "/orders/2026-0002");
+    assert_eq!(shop.post("/orders", &order("30")).to, "/orders/2026-0003");
+    let chosen = |number: &str| {
+        let number = number.parse().unwrap();
+        shop.store.read(|book| book.order_page(number)).unwrap().garments[0].garment.facts.choices.clone()
+    };
+    assert!(chosen("2026-0002").is_empty());
+    assert_eq!(chosen("2026-0003")["finished_length"], "30 in");
+    assert!(shop.get("/orders/2026-0002").body.contains("31¼ − "));
+}
