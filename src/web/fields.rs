@@ -35,6 +35,13 @@ impl Fields {
         Fields { pairs }
     }
 
+    /// These fields with one more, where there is a text for it.
+    #[must_use]
+    pub fn with(mut self, name: &str, text: Option<String>) -> Fields {
+        self.pairs.extend(text.map(|text| (name.to_string(), text)));
+        self
+    }
+
     /// The text typed in a field, as it was typed; nothing when the field was not sent.
     #[must_use]
     pub fn raw(&self, name: &str) -> &str {

@@ -11,6 +11,8 @@ use super::fields::{Field, Fields, Notes};
 pub struct GarmentForm {
     /// What it is.
     pub what: Field,
+    /// Who wears it, when that is not who pays.
+    pub wearer: Field,
     /// The style's choices.
     pub choices: Vec<ChoiceField>,
     /// The price.
@@ -52,6 +54,7 @@ impl GarmentForm {
         let field = |name: &str| Field::sent(name, fields, notes);
         GarmentForm {
             what: field("what"),
+            wearer: field("wearer"),
             choices: choices::rows(offered, fields, notes, desk.showing()),
             price: field("price"),
             fittings: field("fittings"),

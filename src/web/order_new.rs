@@ -7,8 +7,8 @@ use axum::http::StatusCode;
 use axum::response::{IntoResponse, Redirect, Response};
 use chrono::NaiveDate;
 
-use crate::shop::{ClientId, Garment, Order, OrderId, OrderNumber, SetId, StyleVersion};
-use crate::store::{Reader, Sent};
+use crate::shop::{ClientId, Garment, GarmentFacts, Order, OrderId, OrderNumber, SetId, StyleVersion};
+use crate::store::{ClientRow, ClientSearch, Reader, Sent};
 
 use super::choices::Choice;
 use super::desk::Desk;
@@ -98,13 +98,14 @@ pub async fn take(State(app): State<App>, fields: Fields) -> Result<Response, Fa
             let client = path::client(sent.text("client"))?;
             let title = format!("New order for {}", book.client(client)?.called());
             let style = style_of(book, sent.text("style"))?;
-            let (choices, _) = offered(book, style.as_ref(), client, None, desk)?;
             let mut notes = Notes::default();
-            let mut garment =
-                garment_form::read(&sent, &mut notes, &choices, style.as_ref(), garment_form::new_for(client), desk);
+            let wearer = wearer(book, &sent, client, &mut notes)?;
+            let (choices, _) = offered(book, style.as_ref(), wearer, None, desk)?;
+            let blank = garment_form::new_for(wearer);
+            let mut garment = garment_form::read(&sent, &mut notes, &choices, style.as_ref(), blank, desk);
             // The measures of today count; newer ones are adopted by hand.
-            garment.set = book.newest_set(client)?;
-            garment.minutes = order_draft::minutes(&garment, style.as_ref(), &book.body(client, None)?, desk);
+            garment.set = book.newest_set(wearer)?;
+            garment.minutes = order_draft::minutes(&garment, style.as_ref(), &book.body(wearer, None)?, desk);
             let order = order_form::read(&sent, &mut notes, client, None, desk);
             let deposit = order_form::deposit(&sent, &mut notes, garment.price, desk);
             Ok(if notes.is_empty() {
@@ -186,12 +187,13 @@ pub async fn add_garment(
         .read(move |book, desk| {
             let order = book.order_numbered(number)?;
             let style = style_of(book, fields.text("style"))?;
-            let (choices, _) = offered(book, style.as_ref(), order.facts.client, None, desk)?;
             let mut notes = Notes::default();
-            let blank = garment_form::new_for(order.facts.client);
+            let wearer = wearer(book, &fields, order.facts.client, &mut notes)?;
+            let (choices, _) = offered(book, style.as_ref(), wearer, None, desk)?;
+            let blank = garment_form::new_for(wearer);
             let mut garment = garment_form::read(&fields, &mut notes, &choices, style.as_ref(), blank, desk);
-            garment.set = book.newest_set(order.facts.client)?;
-            let body = book.body(order.facts.client, None)?;
+            garment.set = book.newest_set(wearer)?;
+            let body = book.body(wearer, None)?;
             garment.minutes = order_draft::minutes(&garment, style.as_ref(), &body, desk);
             Ok(if notes.is_empty() {
                 Ok((order.id, garment))
@@ -227,7 +229,9 @@ pub async fn edit_garment(
         let garment = order_draft::garment(book, number, letter)?;
         let style = garment.facts.style.map(|id| book.style_version(id)).transpose()?;
         let (choices, _) = offered(book, style.as_ref(), garment.facts.wearer, garment.facts.set, desk)?;
-        let fields = garment_form::typed(&garment.facts, desk);
+        let worn = garment.facts.wearer != order.facts.client;
+        let wearer = if worn { Some(book.client(garment.facts.wearer)?.facts.name) } else { None };
+        let fields = garment_form::typed(&garment.facts, desk).with("wearer", wearer);
         let page = Changed { order: &order, garment: &garment, style: style.as_ref(), version: garment.version };
         Ok(page.render(StatusCode::OK, desk, &choices, &fields, &Notes::default()))
     })
@@ -250,10 +254,13 @@ pub async fn change_garment(
             let order = book.order_numbered(number)?;
             let garment = order_draft::garment(book, number, letter)?;
             let style = garment.facts.style.map(|id| book.style_version(id)).transpose()?;
-            let (choices, _) = offered(book, style.as_ref(), garment.facts.wearer, garment.facts.set, desk)?;
             let mut notes = Notes::default();
-            let mut facts =
-                garment_form::read(&fields, &mut notes, &choices, style.as_ref(), garment.facts.clone(), desk);
+            let wearer = wearer(book, &fields, order.facts.client, &mut notes)?;
+            // Another wearer brings other measures.
+            let set = if wearer == garment.facts.wearer { garment.facts.set } else { book.newest_set(wearer)? };
+            let (choices, _) = offered(book, style.as_ref(), wearer, set, desk)?;
+            let before = GarmentFacts { wearer, set, ..garment.facts.clone() };
+            let mut facts = garment_form::read(&fields, &mut notes, &choices, style.as_ref(), before, desk);
             let body = book.body(facts.wearer, facts.set)?;
             facts.minutes = order_draft::minutes(&facts, style.as_ref(), &body, desk).or(facts.minutes);
             Ok(if notes.is_empty() {
@@ -315,6 +322,29 @@ pub async fn change(State(app): State<App>, Path(number): Path<String>, fields: 
 
 fn style_of(book: &Reader, key: &str) -> Result<Option<StyleVersion>, Fault> {
     if key.is_empty() || key == WITHOUT { Ok(None) } else { Ok(Some(book.style(key)?.current)) }
+}
+
+/// Who wears a garment: who pays, unless the form names another client of the book.
+fn wearer(book: &Reader, fields: &Fields, payer: ClientId, notes: &mut Notes) -> Result<ClientId, Fault> {
+    let Some(name) = fields.filled("wearer") else { return Ok(payer) };
+    /// As many as a note can name.
+    const MOST: u32 = 5;
+    let found = book.clients(&ClientSearch { words: name.into(), limit: MOST, offset: 0 })?.rows;
+    let is_called = |row: &&ClientRow| row.client.facts.name == name || row.client.facts.known_as == name;
+    let exact: Vec<&ClientRow> = found.iter().filter(is_called).collect();
+    match (exact.as_slice(), found.as_slice()) {
+        ([only], _) => return Ok(only.client.id),
+        ([], [only]) => return Ok(only.client.id),
+        ([], []) => notes.add(
+            "wearer",
+            format!("Nobody in the book is called “{name}”. Write the wearer down as a client first; then come back."),
+        ),
+        _ => {
+            let names: Vec<&str> = found.iter().map(|row| row.client.facts.name.as_str()).collect();
+            notes.add("wearer", format!("“{name}” may be {}. Write the whole name.", names.join(", ")));
+        }
+    }
+    Ok(payer)
 }
 
 /// The choices of a style for this wearer, measured up to a set (or all that was taken).

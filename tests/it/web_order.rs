@@ -178,3 +178,24 @@ fn what_was_taken_and_the_shops_allowances_stand_until_something_is_chosen() {
     assert_eq!(chosen("2026-0003")["finished_length"], "30 in");
     assert!(shop.get("/orders/2026-0002").body.contains("31¼ − "));
 }
+
+#[test]
+fn one_pays_and_another_wears() {
+    let shop = Shop::with_an_order();
+    shop.post("/clients", &[("name", "Adjoa Mensah"), ("known_as", "Adjoa"), ("wearer", "child")]);
+    shop.post("/clients/2/fitting", &[("m.waist_girth", "23"), ("m.hip_girth", "27"), ("day", "2026-05-03")]);
+    let worn_by = |name: &'static str| {
+        let mut fields = super::web::ORDER.to_vec();
+        fields.push(("wearer", name));
+        fields
+    };
+    let nobody = shop.post("/orders", &worn_by("Kojo"));
+    assert_eq!(nobody.status, StatusCode::UNPROCESSABLE_ENTITY);
+    assert!(nobody.body.contains("Nobody in the book is called “Kojo”"), "{}", nobody.body);
+    let either = shop.post("/orders", &worn_by("Mensah"));
+    assert!(either.body.contains("Write the whole name"), "{}", either.body);
+    assert_eq!(shop.post("/orders", &worn_by("Adjoa")).to, "/orders/2026-0002");
+    let page = shop.get("/orders/2026-0002").body;
+    assert!(page.contains("23 ÷ 4 = 5¾") && page.contains("Efua Mensah") && page.contains(">Adjoa</a>"), "{page}");
+    assert!(shop.get("/orders/2026-0002/A/edit").body.contains("value=\"Adjoa Mensah\""));
+}
