@@ -139,7 +139,7 @@ impl Text {
         Text { x: figure(at[0]), y: figure(at[1]), size: figure(size), anchor: "middle", words }
     }
 
-    fn from_here_on(self) -> Text {
+    fn starting_here(self) -> Text {
         Text { anchor: "start", ..self }
     }
 }
@@ -160,7 +160,7 @@ impl Chalk {
         let name = Text::of([x, middle[1] + size * name], size * NAME, chalk.label.clone());
         let line = Line::of(chalk.from, chalk.to);
         if is_upright {
-            Chalk { line, figure: figure.from_here_on(), name: name.from_here_on() }
+            Chalk { line, figure: figure.starting_here(), name: name.starting_here() }
         } else {
             Chalk { line, figure, name }
         }
