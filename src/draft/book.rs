@@ -11,11 +11,12 @@ pub struct BookStyle {
 }
 
 /// The styles in the order of the book.
-pub const BOOK: [BookStyle; 5] = [
+pub const BOOK: [BookStyle; 6] = [
     BookStyle { key: "wrap_skirt", text: include_str!("book/wrap_skirt.style.toml") },
     BookStyle { key: "circle_skirt", text: include_str!("book/circle_skirt.style.toml") },
     BookStyle { key: "gathered_skirt", text: include_str!("book/gathered_skirt.style.toml") },
     BookStyle { key: "gored_skirt", text: include_str!("book/gored_skirt.style.toml") },
+    BookStyle { key: "straight_skirt", text: include_str!("book/straight_skirt.style.toml") },
     BookStyle { key: "apron", text: include_str!("book/apron.style.toml") },
 ];
 

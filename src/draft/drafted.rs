@@ -136,6 +136,8 @@ pub struct Piece {
     pub cutting: Vec<Point>,
     /// The two ends of the fold, where there is one.
     pub fold: Option<(Point, Point)>,
+    /// Darts, sewn before the edge they are folded out of is joined.
+    pub darts: Vec<Dart>,
     /// Chalk lines with their dimension, for drawings: widths at the levels that a cutter marks.
     pub chalk: Vec<CutLine>,
 }
@@ -152,6 +154,23 @@ impl Piece {
         };
         format!("cut {}{how}", self.count)
     }
+}
+
+/// A dart: a wedge folded out of an edge.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Dart {
+    /// The words for it: `Back dart`.
+    pub label: String,
+    /// The key of the edge it is folded out of.
+    pub edge: String,
+    /// The ends of its legs on the edge.
+    pub feet: (Point, Point),
+    /// The tip of the mouth between the feet, on the sewing line.
+    pub peak: Point,
+    /// Where the legs meet inside the piece.
+    pub apex: Point,
+    /// How wide it is at the edge, mm.
+    pub intake_mm: f64,
 }
 
 /// A line across a piece that carries a written dimension.

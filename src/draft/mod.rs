@@ -10,8 +10,8 @@ mod working;
 
 pub use book::{BOOK, BookStyle};
 pub use drafted::{
-    Assumed, Cloth, CutLine, Dimension, Draft, Edge, Grain, Measured, Note, Notion, Piece, Step, StepStage, Strip,
-    Truth,
+    Assumed, Cloth, CutLine, Dart, Dimension, Draft, Edge, Grain, Measured, Note, Notion, Piece, Step, StepStage,
+    Strip, Truth,
 };
 pub use engine::{DraftError, Input, draft};
 pub use fault::{Span, StyleError};

@@ -203,6 +203,12 @@ impl Curve {
         Curve { spans }
     }
 
+    /// Points with headings from `from` to `to` mm along the curve.
+    #[must_use]
+    pub fn between(&self, from: f64, to: f64) -> Vec<(Point, f64)> {
+        self.part(to, true).part(to - from, false).flattened()
+    }
+
     /// SVG path data of the curve after its first point.
     #[must_use]
     pub fn elements(&self) -> Vec<PathEl> {

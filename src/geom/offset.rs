@@ -119,18 +119,53 @@ fn cut_at_fold(outline: &[Point], fold: &Side<'_>, out: f64) -> Vec<Point> {
     split_by_line(outline, first.0, along)
 }
 
-/// Without repeated points, running the same way round as the sewing outline.
-fn tidy(mut outline: Vec<Point>, clockwise: bool) -> Vec<Point> {
-    outline.dedup_by(|a, b| distance(*a, *b) <= SAME_POINT_MM);
-    while outline.len() > 1
-        && outline.first().zip(outline.last()).is_some_and(|(a, b)| distance(*a, *b) <= SAME_POINT_MM)
-    {
-        outline.pop();
+/// Without repeated points and without spikes (where the outline runs out and back
+/// along one line, as the union leaves them between shapes that share an edge),
+/// running the same way round as the sewing outline.
+fn tidy(outline: Vec<Point>, clockwise: bool) -> Vec<Point> {
+    let mut kept: Vec<Point> = Vec::with_capacity(outline.len());
+    for point in outline {
+        kept.push(point);
+        while trim(&mut kept) {}
     }
-    if (area(&outline) > 0.0) != clockwise {
-        outline.reverse();
+    // Round the seam of the list: the first points may be part of a spike too.
+    while kept.len() > 3 {
+        let before = kept.len();
+        kept.rotate_left(2);
+        let mut again: Vec<Point> = Vec::with_capacity(before);
+        for point in std::mem::take(&mut kept) {
+            again.push(point);
+            while trim(&mut again) {}
+        }
+        kept = again;
+        if kept.len() == before {
+            break;
+        }
     }
-    outline
+    if (area(&kept) > 0.0) != clockwise {
+        kept.reverse();
+    }
+    kept
+}
+
+/// Takes away the last point but one when it repeats a neighbour or is a spike.
+fn trim(points: &mut Vec<Point>) -> bool {
+    let [.., before, last] = points.as_slice() else { return false };
+    if distance(*before, *last) <= SAME_POINT_MM {
+        points.pop();
+        return true;
+    }
+    let [.., first, tip, end] = points.as_slice() else { return false };
+    let (u, v) = ([tip[0] - first[0], tip[1] - first[1]], [end[0] - tip[0], end[1] - tip[1]]);
+    let (cross, dot) = (u[0] * v[1] - u[1] * v[0], u[0] * v[0] + u[1] * v[1]);
+    let flat = cross.abs() <= SAME_POINT_MM * (u[0].hypot(u[1]) + v[0].hypot(v[1]));
+    if dot < 0.0 && flat {
+        let end = *end;
+        points.truncate(points.len() - 2);
+        points.push(end);
+        return true;
+    }
+    false
 }
 
 #[cfg(test)]

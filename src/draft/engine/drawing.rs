@@ -3,6 +3,7 @@
 use std::collections::HashMap;
 
 use super::super::formula::Shapes;
+use super::dart::DrawnDart;
 use crate::geom::{Curve, Point, area, turn, width_at};
 
 /// A drawn edge.
@@ -13,14 +14,25 @@ pub(super) struct DrawnEdge {
     pub curve: Curve,
     pub length: f64,
     pub allow: f64,
-    /// Points along the curve with their headings.
+    /// Points along the curve with their headings; over the mouths of its darts.
     pub points: Vec<(Point, f64)>,
+    /// The same points in runs that are smooth; an edge without darts is one run.
+    pub runs: Vec<Vec<(Point, f64)>>,
 }
 
 impl DrawnEdge {
     pub fn new(key: &str, is_fold: bool, curve: Curve, allow: f64) -> DrawnEdge {
         let (length, points) = (curve.length(), curve.flattened());
-        DrawnEdge { key: key.into(), is_fold, curve, length, allow, points }
+        DrawnEdge { key: key.into(), is_fold, curve, length, allow, runs: vec![points.clone()], points }
+    }
+
+    /// The edge with darts: its runs and mouths, and its length with the darts closed.
+    pub fn with_runs(&self, runs: Vec<Vec<(Point, f64)>>, length: f64) -> DrawnEdge {
+        let mut points: Vec<(Point, f64)> = Vec::new();
+        for run in &runs {
+            points.extend(run.iter().skip(usize::from(!points.is_empty())));
+        }
+        DrawnEdge { runs, points, length, ..self.clone() }
     }
 
     /// An edge without length: left out of the outline, nought in sums.
@@ -35,6 +47,7 @@ pub(super) struct DrawnPiece {
     pub edges: Vec<DrawnEdge>,
     pub points: HashMap<String, Point>,
     pub sewing: Vec<Point>,
+    pub darts: Vec<DrawnDart>,
 }
 
 impl DrawnPiece {
@@ -44,7 +57,7 @@ impl DrawnPiece {
             .filter(|edge| !edge.is_empty())
             .flat_map(|edge| edge.points.iter().take(edge.points.len().saturating_sub(1)).map(|(p, _)| *p))
             .collect();
-        DrawnPiece { edges, points, sewing }
+        DrawnPiece { edges, points, sewing, darts: Vec::new() }
     }
 
     /// +1 when the outline runs clockwise on screen, else −1.
@@ -144,7 +157,9 @@ impl Shapes for Drawing {
     }
 
     fn width(&self, piece: &str, y: f64) -> Result<f64, String> {
-        Ok(self.piece(piece)?.map_or(0.0, |p| width_at(&p.sewing, y)))
+        Ok(self
+            .piece(piece)?
+            .map_or(0.0, |p| width_at(&p.sewing, y) - p.darts.iter().map(|dart| dart.width_at(y)).sum::<f64>()))
     }
 
     fn point(&self, piece: &str, point: &str) -> Result<Point, String> {

@@ -14,6 +14,9 @@ pub(super) fn facing(piece: &DrawnPiece, edge: &str, depth: f64, lower_allow: f6
     let Some(at) = edges.iter().position(|e| e.key == edge) else {
         return Err(format!("“{edge}” has no length, so there is nothing to face."));
     };
+    if piece.darts.iter().any(|dart| dart.edge == edge) {
+        return Err(format!("“{edge}” has darts: face it from a piece with the darts closed."));
+    }
     let beside = |step: usize| edges.get((at + step) % edges.len()).copied();
     let (Some(faced), Some(next), Some(before)) = (beside(0), beside(1), beside(edges.len().saturating_sub(1))) else {
         return Err(too_deep(edge));

@@ -5,12 +5,19 @@ use std::f64::consts::FRAC_PI_2;
 
 use super::super::fault::Fault;
 use super::super::formula::Scope;
-use super::super::style::{At, EdgeKind, EdgeRule, End, PieceRule};
+use super::super::style::{At, EdgeKind, EdgeRule, End, PieceRule, Style};
+use super::dart::set_darts;
 use super::drawing::{DrawnEdge, DrawnPiece};
 use crate::geom::{Curve, Knot, Point, SAME_POINT_MM, distance, heading, turn};
 
-/// Draws a piece for the values of `scope`.
-pub(super) fn draw(rule: &PieceRule, scope: &Scope<'_>) -> Result<DrawnPiece, Fault> {
+/// Draws a piece with its darts for the values of `scope`.
+pub(super) fn draw(style: &Style, rule: &PieceRule, scope: &Scope<'_>) -> Result<DrawnPiece, Fault> {
+    let plain = outlined(rule, scope)?;
+    Ok(set_darts(style, &rule.key, &plain, scope)?.unwrap_or(plain))
+}
+
+/// The outline alone.
+fn outlined(rule: &PieceRule, scope: &Scope<'_>) -> Result<DrawnPiece, Fault> {
     let outline = &rule.outline;
     let start = place(&outline.start.1, scope)?;
     let mut points = HashMap::from([(outline.start.0.clone(), start)]);

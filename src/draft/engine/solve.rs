@@ -46,7 +46,7 @@ pub(super) fn solve(
         let scope = Scope { values: &values, shapes: None };
         let mut drawing = Drawing::default();
         for piece in style.pieces.iter().filter(|p| pieces.contains(&p.key.as_str())) {
-            drawing.pieces.insert(piece.key.clone(), draw(piece, &scope)?);
+            drawing.pieces.insert(piece.key.clone(), draw(style, piece, &scope)?);
         }
         let scope = Scope { values: &values, shapes: Some(&drawing) };
         let (left, right) = (scope.length(&rule.left)?, scope.length(&rule.right)?);

@@ -2,7 +2,9 @@
 
 use std::collections::HashMap;
 
-use super::super::drafted::{Assumed, CutLine, Dimension, Draft, Edge, Measured, Note, Notion, Piece, Step, Strip};
+use super::super::drafted::{
+    Assumed, CutLine, Dart, Dimension, Draft, Edge, Measured, Note, Notion, Piece, Step, Strip,
+};
 use super::super::fault::Fault;
 use super::super::formula::{Expr, Scope, Value, evaluate, explain, told};
 use super::super::style::{StripRule, Style};
@@ -117,7 +119,7 @@ fn drawn(
             drawing.left_out.push(rule.key.clone());
             continue;
         }
-        let piece = draw(rule, &bare)?;
+        let piece = draw(style, rule, &bare)?;
         let mut handed = hand_out(style, &rule.key, &piece, letters.next());
         handed.count = count(rule.count.as_ref(), &bare)?;
         (handed.pairs, handed.grain, handed.cloth) = (rule.pairs, rule.grain, rule.cloth);
@@ -212,8 +214,10 @@ fn whole(number: f64) -> u32 {
 /// A drawn piece as it is handed out, with its cutting outline.
 fn hand_out(style: &Style, key: &str, piece: &DrawnPiece, letter: String) -> Piece {
     let standing = piece.standing();
-    let sides: Vec<Side<'_>> =
-        standing.iter().map(|e| Side { points: &e.points, allowance: e.allow, is_fold: e.is_fold }).collect();
+    let sides: Vec<Side<'_>> = standing
+        .iter()
+        .flat_map(|e| e.runs.iter().map(|run| Side { points: run, allowance: e.allow, is_fold: e.is_fold }))
+        .collect();
     let fold = standing.iter().find(|e| e.is_fold).and_then(|e| Some((e.points.first()?.0, e.points.last()?.0)));
     let edges = standing
         .iter()
@@ -239,6 +243,18 @@ fn hand_out(style: &Style, key: &str, piece: &DrawnPiece, letter: String) -> Pie
         cutting: allowance_outline(&piece.sewing, &sides),
         sewing: piece.sewing.clone(),
         fold,
+        darts: piece
+            .darts
+            .iter()
+            .map(|d| Dart {
+                label: style.label_of(&d.key),
+                edge: d.edge.clone(),
+                feet: d.feet,
+                peak: d.peak,
+                apex: d.apex,
+                intake_mm: d.intake,
+            })
+            .collect(),
         chalk: Vec::new(),
     }
 }

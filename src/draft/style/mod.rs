@@ -12,4 +12,4 @@ mod table;
 
 pub(crate) use outline::{At, EdgeKind, EdgeRule, End, Outline};
 pub use rules::{Choice, ChoiceKind, Style};
-pub(crate) use rules::{PieceRule, SeamRule, SolveRule, StripRule};
+pub(crate) use rules::{DartRule, PieceRule, SeamRule, SolveRule, StripRule};

@@ -75,6 +75,12 @@ fn check_pieces<'s>(style: &'s Style, known: &mut Known<'s>) -> Result<(), Fault
             }
         }
     }
+    for dart in &style.darts {
+        for expr in [Some(&dart.at), Some(&dart.intake), Some(&dart.length), dart.when.as_ref()].into_iter().flatten() {
+            known.check(expr)?;
+        }
+        known.edge(&dart.piece, &dart.edge, dart.at.at)?;
+    }
     for facing in &style.facings {
         for expr in [Some(&facing.depth), facing.when.as_ref(), facing.allow.as_ref()].into_iter().flatten() {
             known.check(expr)?;

@@ -12,8 +12,8 @@ use super::Outline;
 use super::names::check_names;
 use super::outline::chalk_line;
 use super::rules::{
-    Assumption, Choice, ChoiceKind, FacingRule, MeasuredRule, NoteRule, NotionRule, PassRule, PieceRule, RefusalRule,
-    Rule, SeamRule, SolveRule, StepRule, StripRule, Style, in_words,
+    Assumption, Choice, ChoiceKind, DartRule, FacingRule, MeasuredRule, NoteRule, NotionRule, PassRule, PieceRule,
+    RefusalRule, Rule, SeamRule, SolveRule, StepRule, StripRule, Style, in_words,
 };
 use super::table::Table;
 
@@ -63,6 +63,7 @@ fn read_style(text: &str, root: &Part<'_, '_>) -> Result<Style, Fault> {
         "refuse",
         "solve",
         "pieces",
+        "darts",
         "facings",
         "strips",
         "seams",
@@ -123,6 +124,7 @@ fn read_style(text: &str, root: &Part<'_, '_>) -> Result<Style, Fault> {
         refusals: root.tables("refuse")?.iter().map(refusal).collect::<Result<_, _>>()?,
         solves: each(root, "solve", |table, key, _| solve(&inner_table(table, key)?, key))?,
         pieces: each(root, "pieces", |table, key, _| piece(&inner_table(table, key)?, key))?,
+        darts: each(root, "darts", |table, key, _| dart(&inner_table(table, key)?, key))?,
         facings: each(root, "facings", |table, key, _| facing(&inner_table(table, key)?, key))?,
         strips: each(root, "strips", |table, key, _| strip(&inner_table(table, key)?, key))?,
         seams: each(root, "seams", |table, key, _| seam(table, key))?,
@@ -326,13 +328,44 @@ fn piece(table: &Part<'_, '_>, key: &str) -> Result<PieceRule, Fault> {
     })
 }
 
+fn dart(table: &Part<'_, '_>, key: &str) -> Result<DartRule, Fault> {
+    table.only(&["when", "on", "at", "intake", "length", "toward"])?;
+    let (piece, edge) = edge_named(table, "on")?;
+    let toward_start = match table.words("toward")?.as_deref() {
+        Some("start") => true,
+        Some("end") => false,
+        _ => {
+            return Err(Fault::new(
+                table.span_of("toward"),
+                "“toward” says to which end of the edge the dart is folded: 'start' or 'end'.",
+            ));
+        }
+    };
+    Ok(DartRule {
+        key: key.into(),
+        when: table.formula("when")?,
+        piece,
+        edge,
+        at: required(table, "at")?,
+        intake: required(table, "intake")?,
+        length: required(table, "length")?,
+        toward_start,
+    })
+}
+
+/// `piece.edge` in a text.
+fn edge_named(table: &Part<'_, '_>, key: &str) -> Result<(String, String), Fault> {
+    let (text, offset) = table.text(key)?.ok_or_else(|| table.missing(key, &format!("{key} = 'back.waist'")))?;
+    let expr = parse(text, offset)?;
+    match expr.node {
+        Node::EdgeLength(piece, edge) => Ok((piece, edge)),
+        _ => Err(Fault::new(expr.at, format!("“{key}” names an edge, such as back.waist."))),
+    }
+}
+
 fn facing(table: &Part<'_, '_>, key: &str) -> Result<FacingRule, Fault> {
     table.only(&["when", "of", "depth", "allow", "cloth"])?;
-    let (text, offset) = table.text("of")?.ok_or_else(|| table.missing("of", "of = 'back.waist'"))?;
-    let expr = parse(text, offset)?;
-    let Node::EdgeLength(piece, edge) = expr.node else {
-        return Err(Fault::new(expr.at, "“of” names the edge that is faced, such as back.waist."));
-    };
+    let (piece, edge) = edge_named(table, "of")?;
     Ok(FacingRule {
         key: key.into(),
         when: table.formula("when")?,

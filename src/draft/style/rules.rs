@@ -23,6 +23,7 @@ pub struct Style {
     pub(crate) refusals: Vec<RefusalRule>,
     pub(crate) solves: Vec<SolveRule>,
     pub(crate) pieces: Vec<PieceRule>,
+    pub(crate) darts: Vec<DartRule>,
     pub(crate) facings: Vec<FacingRule>,
     pub(crate) strips: Vec<StripRule>,
     pub(crate) seams: Vec<SeamRule>,
@@ -129,6 +130,21 @@ pub(crate) struct PieceRule {
     pub points: Vec<String>,
     /// Label, from, to.
     pub chalk: Vec<(String, (Expr, Expr), (Expr, Expr))>,
+}
+
+/// A dart from an edge of a piece.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct DartRule {
+    pub key: String,
+    pub when: Option<Expr>,
+    pub piece: String,
+    pub edge: String,
+    /// How far along the edge its middle lies, other darts closed.
+    pub at: Expr,
+    pub intake: Expr,
+    pub length: Expr,
+    /// Folded toward the start of the edge, or toward its end.
+    pub toward_start: bool,
 }
 
 /// A facing taken from the top (or any edge) of a piece.

@@ -3,6 +3,7 @@
 //! Held outside the style's own text: a style says where to measure, the engine
 //! says what must be measured and what makes sense.
 
+mod darts;
 mod fit;
 mod outlines;
 mod seams;
@@ -59,6 +60,7 @@ fn truth(what: impl Into<String>, faults: Vec<String>, found: impl Into<String>)
 pub(super) fn prove(proof: &Proof<'_>) -> Result<Vec<Truth>, Fault> {
     let mut truths = vec![outlines::simple(proof), outlines::allowances(proof)];
     truths.extend(outlines::folds(proof));
+    truths.extend(darts::folded(proof));
     truths.extend(seams::walk(proof)?);
     truths.extend(seams::equal_allowances(proof)?);
     truths.extend(seams::corners(proof)?);

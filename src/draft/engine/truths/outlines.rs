@@ -2,7 +2,7 @@
 
 use super::super::super::drafted::{Edge, Piece, Truth};
 use super::{CORNER, Proof, truth};
-use crate::geom::{contains, distance, distance_to_outline, is_simple, turn};
+use crate::geom::{Point, contains, distance, distance_to_outline, is_simple, turn};
 
 /// Allowances hold within this along their edges, mm (architecture.md).
 const ALLOWANCE_MM: f64 = 0.05;
@@ -56,7 +56,10 @@ fn worst_allowance(piece: &Piece, edge: &Edge) -> Option<f64> {
         _ => first,
     });
     let places = edge.points.iter().copied().step_by(step).chain(between.step_by(step));
-    places.filter(|p| distance(*p, first) > clear && distance(*p, last) > clear).find_map(|p| {
+    // The mouth of a dart has corners of its own.
+    let by_dart =
+        |p: &Point| piece.darts.iter().any(|d| [d.feet.0, d.feet.1, d.peak].iter().any(|q| distance(*q, *p) < clear));
+    places.filter(|p| !by_dart(p)).filter(|p| distance(*p, first) > clear && distance(*p, last) > clear).find_map(|p| {
         let off = distance_to_outline(&piece.cutting, p);
         let wrong_side = edge.allowance_mm > ALLOWANCE_MM && !contains(&piece.cutting, p);
         // A neighbour that comes round close by may bring its own, smaller allowance nearer.
