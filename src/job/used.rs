@@ -76,7 +76,7 @@ pub fn used(style: &Style, draft: Option<&Draft>, body: &Body, wearer: Wearer, t
     let mut rows: Vec<UsedMeasure> = keys
         .map(|key| match body.values.get(key) {
             Some(value) => taken(key, value, wearer, today),
-            None => untaken(key, draft),
+            None => untaken(key, style.needs().iter().any(|needed| needed == key), draft),
         })
         .collect();
     rows.sort_by_key(|row| tape_place(&row.key));
@@ -95,9 +95,10 @@ fn taken(key: &str, value: &BodyValue, wearer: Wearer, today: NaiveDate) -> Used
     UsedMeasure { key: key.into(), term: term(key), length: Some(value.length), day: Some(value.day), mark }
 }
 
-fn untaken(key: &str, draft: Option<&Draft>) -> UsedMeasure {
+fn untaken(key: &str, needed: bool, draft: Option<&Draft>) -> UsedMeasure {
     let assumed = draft.and_then(|draft| draft.assumed.iter().find(|assumed| assumed.key == key));
-    let mark = assumed.map_or(Mark::Missing, |assumed| Mark::Assumed { before_cutting: assumed.before_cutting });
+    let before_cutting = assumed.is_some_and(|assumed| assumed.before_cutting);
+    let mark = if needed { Mark::Missing } else { Mark::Assumed { before_cutting } };
     let length = assumed.and_then(|assumed| Length::from_mm(assumed.mm));
     UsedMeasure { key: key.into(), term: term(key), length, day: None, mark: Some(mark) }
 }

@@ -12,6 +12,7 @@ mod lay_check;
 mod plan;
 mod plausible;
 mod serve;
+mod sheet;
 mod store;
 mod store_any_order;
 mod store_client;

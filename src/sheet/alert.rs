@@ -1,0 +1,119 @@
+//! The bordered box: everything that must be heeded before the scissors.
+
+use crate::draft::{Draft, DraftError};
+use crate::job::Laid;
+use crate::measure::{Length, figure_note};
+
+use super::job_sheet::{Facts, cloth_words};
+use super::measured::Measures;
+
+/// One entry of the box.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Alert {
+    /// What kind it is; kinds stand in this order.
+    pub kind: AlertKind,
+    /// The words.
+    pub text: String,
+}
+
+/// Kinds of entries, the gravest first.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum AlertKind {
+    /// There is no draft, and why.
+    NoDraft,
+    /// The tape must go round again before the cloth is cut.
+    TakeFirst,
+    /// Something that was checked does not hold.
+    Fails,
+    /// There is too little cloth.
+    Short,
+    /// A figure note: the cut depends on it.
+    Figure,
+    /// A standing correction of this client.
+    Standing,
+    /// A warning of the style for this body.
+    Warning,
+    /// A safety caution.
+    Caution,
+}
+
+impl AlertKind {
+    /// The words before it.
+    #[must_use]
+    pub const fn words(self) -> &'static str {
+        match self {
+            AlertKind::NoDraft => "No draft",
+            AlertKind::TakeFirst => "TAKE BEFORE CUTTING",
+            AlertKind::Fails => "DOES NOT HOLD",
+            AlertKind::Short => "CLOTH IS SHORT",
+            AlertKind::Figure => "Figure",
+            AlertKind::Standing => "Standing correction",
+            AlertKind::Warning => "Warning",
+            AlertKind::Caution => "Caution",
+        }
+    }
+
+    /// Whether the scissors must wait for it.
+    #[must_use]
+    pub const fn stops(self) -> bool {
+        matches!(self, AlertKind::NoDraft | AlertKind::TakeFirst | AlertKind::Fails | AlertKind::Short)
+    }
+}
+
+pub(super) fn alerts(
+    facts: &Facts<'_>,
+    draft: Option<&Result<Draft, DraftError>>,
+    laid: &[Laid],
+    measures: &Measures,
+) -> Vec<Alert> {
+    let showing = facts.settings.showing;
+    let mut found = Vec::new();
+    let mut add = |kind, text: String| found.push(Alert { kind, text });
+    let take: Vec<&str> = measures.body.iter().filter(|row| row.take_first).map(|row| row.term.as_str()).collect();
+    if !take.is_empty() {
+        add(AlertKind::TakeFirst, take.join(", "));
+    }
+    match draft {
+        Some(Err(why)) => add(AlertKind::NoDraft, why.to_string()),
+        Some(Ok(draft)) => {
+            for truth in draft.truths.iter().filter(|truth| !truth.held) {
+                add(AlertKind::Fails, format!("{}: {}", truth.what, truth.found));
+            }
+            for note in &draft.notes {
+                let kind = match (note.warning, note.caution) {
+                    (_, true) => AlertKind::Caution,
+                    (true, false) => AlertKind::Warning,
+                    (false, false) => continue,
+                };
+                add(kind, note.text.text(showing));
+            }
+        }
+        None => {}
+    }
+    for short in laid.iter().filter_map(|laid| shortage(facts, laid)) {
+        add(AlertKind::Short, short);
+    }
+    for note in &facts.body.figure {
+        add(AlertKind::Figure, figure_note(note).map_or_else(|| note.clone(), |row| row.words.into()));
+    }
+    let standing = facts.wearer.facts.fit_notes.lines().map(str::trim).filter(|line| !line.is_empty());
+    for line in standing {
+        add(AlertKind::Standing, line.into());
+    }
+    found.sort_by_key(|alert| alert.kind);
+    found
+}
+
+/// By how much the cloth that is there falls short, in words.
+fn shortage(facts: &Facts<'_>, laid: &Laid) -> Option<String> {
+    if laid.cloth != crate::draft::Cloth::Main {
+        return None;
+    }
+    let have = facts.garment.facts.cloth.length?;
+    let short = laid.short_by(have);
+    let written = |length| laid.need.step.written(length);
+    (short > Length::ZERO).then(|| {
+        let (needed, there, short) = (written(laid.need.cut_length), written(have), written(short));
+        format!("{} needs {needed}, there is {there}: {short} short", cloth_words(laid.cloth))
+    })
+}

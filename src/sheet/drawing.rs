@@ -1,0 +1,114 @@
+//! The pieces as drawn on the sheet, in their own millimetres; whoever sets the
+//! page scales each to its place.
+
+use crate::draft::{Draft, Grain, Piece};
+use crate::geom::{Point, distance, length_along};
+use crate::measure::Showing;
+
+use super::job_sheet::figure;
+
+/// One piece to be drawn, not to scale.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SheetPiece {
+    /// Its letter.
+    pub letter: String,
+    /// What it is.
+    pub label: String,
+    /// Where it is cut, mm.
+    pub cutting: Vec<Point>,
+    /// Where it is sewn, mm.
+    pub sewing: Vec<Point>,
+    /// The two ends of the fold, with its length as a figure.
+    pub fold: Option<(Point, Point, String)>,
+    /// How it lies to the grain.
+    pub grain: Grain,
+    /// The chalk lines with their figures.
+    pub chalk: Vec<ChalkLine>,
+    /// The allowance at the middle of each edge.
+    pub edges: Vec<EdgeMark>,
+}
+
+/// A line that is chalked across a piece.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ChalkLine {
+    /// What it is: `Hip line`.
+    pub label: String,
+    /// Its figure, without the allowance.
+    pub figure: String,
+    /// From here…
+    pub from: Point,
+    /// …to here.
+    pub to: Point,
+}
+
+/// The allowance of an edge, to be written beside it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct EdgeMark {
+    /// The allowance as a figure.
+    pub figure: String,
+    /// The middle of the edge.
+    pub at: Point,
+    /// A point further along it: the figure stands beside the line through both.
+    pub toward: Point,
+}
+
+pub(super) fn pieces(draft: &Draft, showing: Showing) -> Vec<SheetPiece> {
+    draft.pieces.iter().map(|piece| drawn(piece, showing)).collect()
+}
+
+fn drawn(piece: &Piece, showing: Showing) -> SheetPiece {
+    SheetPiece {
+        letter: piece.letter.clone(),
+        label: piece.label.clone(),
+        cutting: piece.cutting.clone(),
+        sewing: piece.sewing.clone(),
+        fold: piece.fold.map(|(from, to)| (from, to, figure(distance(from, to), showing))),
+        grain: piece.grain,
+        chalk: piece
+            .chalk
+            .iter()
+            .map(|line| ChalkLine {
+                label: line.label.clone(),
+                figure: figure(line.mm, showing),
+                from: line.from,
+                to: line.to,
+            })
+            .collect(),
+        edges: piece
+            .edges
+            .iter()
+            .filter(|edge| !edge.is_fold && edge.allowance_mm > 0.0)
+            .filter_map(|edge| {
+                let (at, toward) = middle(&edge.points)?;
+                Some(EdgeMark { figure: figure(edge.allowance_mm, showing), at, toward })
+            })
+            .collect(),
+    }
+}
+
+/// The middle of a run of points by its length, and the end of the stretch it lies in.
+fn middle(points: &[Point]) -> Option<(Point, Point)> {
+    let half = length_along(points) / 2.0;
+    let mut walked = 0.0;
+    for (from, to) in points.iter().zip(points.iter().skip(1)) {
+        let stretch = distance(*from, *to);
+        if stretch > 0.0 && walked + stretch >= half {
+            let share = (half - walked) / stretch;
+            return Some(([from[0] + (to[0] - from[0]) * share, from[1] + (to[1] - from[1]) * share], *to));
+        }
+        walked += stretch;
+    }
+    None
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_middle_lies_half_way_along() {
+        let (at, toward) = middle(&[[0.0, 0.0], [10.0, 0.0], [10.0, 30.0]]).unwrap();
+        assert_eq!((at, toward), ([10.0, 10.0], [10.0, 30.0]));
+        assert_eq!(middle(&[[1.0, 1.0]]), None);
+    }
+}

@@ -1,0 +1,55 @@
+//! Cloth: what the lay needs, what there is, what is ticked before the scissors.
+
+use crate::draft::Cloth;
+use crate::job::Laid;
+use crate::measure::Length;
+
+use super::job_sheet::{Facts, cloth_words};
+
+/// One cloth of the garment.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct ClothRow {
+    /// The cloth in words: `Cloth`, `Lining`.
+    pub name: String,
+    /// What the lay needs, as cloth is measured out: `2 yd 4 1/4 in`.
+    pub needs: String,
+    /// What to buy: `2 1/4 yd`.
+    pub buy: String,
+    /// The width it was reckoned at, with its unit.
+    pub width: String,
+    /// Whether that width was assumed.
+    pub width_assumed: bool,
+    /// The sum from the lay to the length to buy.
+    pub sum: String,
+    /// What there is, when it was measured.
+    pub have: Option<String>,
+    /// Whether that suffices; `None` when nothing was measured.
+    pub enough: Option<bool>,
+    /// Whether it was washed before it was measured; `None` when nobody knows.
+    pub washed: Option<bool>,
+    /// `folded` or `open`.
+    pub layout: &'static str,
+}
+
+pub(super) fn needed(facts: &Facts<'_>, laid: &[Laid]) -> Vec<ClothRow> {
+    let showing = facts.settings.showing;
+    let cloth = &facts.garment.facts.cloth;
+    laid.iter()
+        .map(|laid| {
+            let main = laid.cloth == Cloth::Main;
+            let have = cloth.length.filter(|_| main);
+            ClothRow {
+                name: cloth_words(laid.cloth),
+                needs: laid.need.step.written(laid.need.cut_length),
+                buy: laid.need.step.bought(laid.need.to_buy),
+                width: showing.with_unit(laid.width),
+                width_assumed: laid.width_assumed,
+                sum: laid.need.text(),
+                have: have.map(|have| laid.need.step.written(have)),
+                enough: have.map(|have| laid.short_by(have) == Length::ZERO),
+                washed: cloth.washed.filter(|_| main),
+                layout: if laid.lay.folded_mm > 0.0 { "folded" } else { "open" },
+            }
+        })
+        .collect()
+}
