@@ -2,7 +2,10 @@
 
 use crate::draft::{Draft, DraftError};
 use crate::job::Laid;
+use crate::lay::LayError;
 use crate::measure::{Length, figure_note};
+
+use crate::shop::Wearer;
 
 use super::job_sheet::{Facts, cloth_words};
 use super::measured::Measures;
@@ -25,6 +28,8 @@ pub enum AlertKind {
     TakeFirst,
     /// Something that was checked does not hold.
     Fails,
+    /// It cannot be cut from this cloth, and why.
+    NotLaid,
     /// There is too little cloth.
     Short,
     /// A figure note: the cut depends on it.
@@ -33,7 +38,7 @@ pub enum AlertKind {
     Standing,
     /// A warning of the style for this body.
     Warning,
-    /// A safety caution.
+    /// A safety caution, where the wearer is a child; else it stands with the remarks.
     Caution,
 }
 
@@ -45,6 +50,7 @@ impl AlertKind {
             AlertKind::NoDraft => "No draft",
             AlertKind::TakeFirst => "TAKE BEFORE CUTTING",
             AlertKind::Fails => "DOES NOT HOLD",
+            AlertKind::NotLaid => "CANNOT BE LAID",
             AlertKind::Short => "CLOTH IS SHORT",
             AlertKind::Figure => "Figure",
             AlertKind::Standing => "Standing correction",
@@ -56,17 +62,21 @@ impl AlertKind {
     /// Whether the scissors must wait for it.
     #[must_use]
     pub const fn stops(self) -> bool {
-        matches!(self, AlertKind::NoDraft | AlertKind::TakeFirst | AlertKind::Fails | AlertKind::Short)
+        matches!(
+            self,
+            AlertKind::NoDraft | AlertKind::TakeFirst | AlertKind::Fails | AlertKind::NotLaid | AlertKind::Short
+        )
     }
 }
 
 pub(super) fn alerts(
     facts: &Facts<'_>,
     draft: Option<&Result<Draft, DraftError>>,
-    laid: &[Laid],
+    lays: &[Result<Laid, LayError>],
     measures: &Measures,
 ) -> Vec<Alert> {
     let showing = facts.settings.showing;
+    let is_child = facts.wearer.facts.wearer == Wearer::Child;
     let mut found = Vec::new();
     let mut add = |kind, text: String| found.push(Alert { kind, text });
     let take: Vec<&str> = measures.body.iter().filter(|row| row.take_first).map(|row| row.term.as_str()).collect();
@@ -80,18 +90,22 @@ pub(super) fn alerts(
                 add(AlertKind::Fails, format!("{}: {}", truth.what, truth.found));
             }
             for note in &draft.notes {
+                // Cautions are about cords, small parts and fire: a child's box has them, a grown wearer's remarks.
                 let kind = match (note.warning, note.caution) {
-                    (_, true) => AlertKind::Caution,
+                    (_, true) if is_child => AlertKind::Caution,
                     (true, false) => AlertKind::Warning,
-                    (false, false) => continue,
+                    _ => continue,
                 };
                 add(kind, note.text.text(showing));
             }
         }
         None => {}
     }
-    for short in laid.iter().filter_map(|laid| shortage(facts, laid)) {
-        add(AlertKind::Short, short);
+    for lay in lays {
+        match lay {
+            Ok(laid) => shortage(facts, laid).into_iter().for_each(|short| add(AlertKind::Short, short)),
+            Err(why) => add(AlertKind::NotLaid, why.to_string()),
+        }
     }
     for note in &facts.body.figure {
         add(AlertKind::Figure, figure_note(note).map_or_else(|| note.clone(), |row| row.words.into()));

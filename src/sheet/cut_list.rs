@@ -15,15 +15,15 @@ pub struct CutRow {
     pub piece: String,
     /// How many are cut.
     pub count: u32,
-    /// How: `on the fold`, `1 pair`, `across the cloth`, `bias`.
+    /// How: `on the fold`, `1 pair`, `across` the cloth, `bias`.
     pub manner: String,
     /// Which cloth, unless it is the garment's own.
     pub cloth: Option<&'static str>,
-    /// The allowances outside each edge, or a strip's size and its lengths.
+    /// The allowances outside each edge, or a strip's cut size and the lengths that the lay cuts it in.
     pub detail: String,
 }
 
-pub(super) fn cut_list(draft: &Draft, laid: &[Laid], showing: Showing) -> Vec<CutRow> {
+pub(super) fn cut_list(draft: &Draft, laid: &[&Laid], showing: Showing) -> Vec<CutRow> {
     let pieces = draft.pieces.iter().map(|piece| piece_row(piece, showing));
     let strips = draft.strips.iter().map(|strip| strip_row(strip, laid, showing));
     pieces.chain(strips).collect()
@@ -76,16 +76,12 @@ fn listed(words: &[String]) -> String {
     }
 }
 
-fn strip_row(strip: &Strip, laid: &[Laid], showing: Showing) -> CutRow {
+fn strip_row(strip: &Strip, laid: &[&Laid], showing: Showing) -> CutRow {
     let number = |mm: f64| figure(mm, showing);
     let whole = strip.length_mm + 2.0 * strip.join_mm;
     let lengths = cut_lengths(strip, laid);
-    let mut detail = format!(
-        "cut {} deep × {} long, ends and joins {}",
-        number(strip.width_mm),
-        number(whole),
-        number(strip.join_mm)
-    );
+    let mut detail =
+        format!("{} deep, {} long; ends and joins {}", number(strip.width_mm), number(whole), number(strip.join_mm));
     if lengths.len() > 1 {
         let lengths: Vec<String> = lengths.iter().map(|length| showing.number(*length)).collect();
         detail.push_str(&format!("; {} lengths: {}", lengths.len(), lengths.join(", ")));
@@ -94,14 +90,14 @@ fn strip_row(strip: &Strip, laid: &[Laid], showing: Showing) -> CutRow {
         letter: strip.letter.clone(),
         piece: strip.label.clone(),
         count: strip.count,
-        manner: grain_words(strip.grain).unwrap_or("along the cloth").into(),
+        manner: grain_words(strip.grain).unwrap_or("along").into(),
         cloth: cloth(strip.cloth),
         detail,
     }
 }
 
 /// The lengths that the lay cuts one such strip in, longest first.
-fn cut_lengths(strip: &Strip, laid: &[Laid]) -> Vec<Length> {
+fn cut_lengths(strip: &Strip, laid: &[&Laid]) -> Vec<Length> {
     let Some(laid) = laid.iter().find(|laid| laid.cloth == strip.cloth) else { return Vec::new() };
     let Some(place) = laid.job.strips.iter().position(|known| known.key == strip.key) else { return Vec::new() };
     let first = laid.lay.bits.iter().filter(|bit| bit.strip == place && (bit.copy == 1 || bit.under == Some(1)));
@@ -119,8 +115,8 @@ fn cut_lengths(strip: &Strip, laid: &[Laid]) -> Vec<Length> {
 const fn grain_words(grain: Grain) -> Option<&'static str> {
     match grain {
         Grain::Along => None,
-        Grain::Across => Some("across the cloth"),
-        Grain::Bias => Some("on the bias"),
+        Grain::Across => Some("across"),
+        Grain::Bias => Some("bias"),
     }
 }
 

@@ -46,6 +46,8 @@ pub struct ChalkLine {
 pub struct EdgeMark {
     /// The allowance as a figure.
     pub figure: String,
+    /// The allowance, mm.
+    pub allowance_mm: f64,
     /// The middle of the edge.
     pub at: Point,
     /// A point further along it: the figure stands beside the line through both.
@@ -62,14 +64,14 @@ fn drawn(piece: &Piece, showing: Showing) -> SheetPiece {
         label: piece.label.clone(),
         cutting: piece.cutting.clone(),
         sewing: piece.sewing.clone(),
-        fold: piece.fold.map(|(from, to)| (from, to, figure(distance(from, to), showing))),
+        fold: piece.fold.map(|(from, to)| (from, to, chalked(distance(from, to), showing))),
         grain: piece.grain,
         chalk: piece
             .chalk
             .iter()
             .map(|line| ChalkLine {
                 label: line.label.clone(),
-                figure: figure(line.mm, showing),
+                figure: chalked(line.mm, showing),
                 from: line.from,
                 to: line.to,
             })
@@ -80,9 +82,27 @@ fn drawn(piece: &Piece, showing: Showing) -> SheetPiece {
             .filter(|edge| !edge.is_fold && edge.allowance_mm > 0.0)
             .filter_map(|edge| {
                 let (at, toward) = middle(&edge.points)?;
-                Some(EdgeMark { figure: figure(edge.allowance_mm, showing), at, toward })
+                Some(EdgeMark {
+                    figure: figure(edge.allowance_mm, showing),
+                    allowance_mm: edge.allowance_mm,
+                    at,
+                    toward,
+                })
             })
             .collect(),
+    }
+}
+
+/// A figure to chalk by: to the sixteenth where it is one, as its working has it,
+/// even in a shop that shows eighths.
+fn chalked(mm: f64, showing: Showing) -> String {
+    /// A hundred-thousandth of a millimetre: rounding of f64, and nothing that chalk knows.
+    const SAME_MM: f64 = 1e-5;
+    let step = Showing::SIXTEENTHS;
+    let sixteenth = crate::measure::Length::from_mm(mm).map(|length| length.rounded_to(step.step_length()));
+    match sixteenth.filter(|length| showing.unit() == step.unit() && (length.mm() - mm).abs() <= SAME_MM) {
+        Some(length) => step.number(length),
+        None => figure(mm, showing),
     }
 }
 

@@ -16,17 +16,18 @@ pub struct Figure {
 }
 
 /// Width and height of the field that a figure is drawn in.
-pub const FIGURE_SIZE: [f64; 2] = [100.0, 226.0];
+pub const FIGURE_SIZE: [f64; 2] = [100.0, 234.0];
 
 /// Half the outline, from the crown down the wearer's one side to between the
 /// feet, as corners of a smooth curve; x from the middle.
-const HALF: [Point; 33] = [
+const HALF: [Point; 34] = [
     [0.0, 2.0],
-    [7.5, 3.0],
-    [9.5, 12.0],
-    [8.0, 20.0],
-    [4.2, 26.0],
-    [4.4, 33.0],
+    [7.0, 2.5],
+    [9.6, 10.0],
+    [8.6, 19.0],
+    [5.6, 25.0],
+    [4.4, 26.5],
+    [4.4, 34.0],
     [11.0, 36.5],
     [20.0, 39.0],
     [24.0, 45.0],

@@ -4,10 +4,10 @@ use chrono::NaiveDate;
 
 use crate::draft::{Draft, DraftError, Style};
 use crate::job::{Laid, input};
-use crate::lay::{Picture, picture};
+use crate::lay::{LayError, Picture, picture};
 use crate::measure::{Length, Showing};
 use crate::plan::said;
-use crate::shop::{Body, Client, Fitting, FittingState, Garment, Order, Settings};
+use crate::shop::{Body, Client, Fitting, FittingState, Garment, Order, Settings, Wearer};
 
 use super::agreed::agreed;
 use super::alert::{Alert, alerts};
@@ -131,11 +131,17 @@ pub struct StepRow {
     pub waiting_hours: u32,
 }
 
-/// The sheet of a garment: its facts, its draft (or why there is none), its lays.
-/// Work without a style has neither draft nor reason.
+/// The sheet of a garment: its facts, its draft (or why there is none), the lay of
+/// each of its cloths (or why there is none). Work without a style has no draft
+/// and no reason.
 #[must_use]
-pub fn job_sheet(facts: &Facts<'_>, draft: Option<&Result<Draft, DraftError>>, laid: &[Laid]) -> JobSheet {
+pub fn job_sheet(
+    facts: &Facts<'_>,
+    draft: Option<&Result<Draft, DraftError>>,
+    lays: &[Result<Laid, LayError>],
+) -> JobSheet {
     let showing = facts.settings.showing;
+    let laid: Vec<&Laid> = lays.iter().filter_map(|lay| lay.as_ref().ok()).collect();
     let drawn = draft.and_then(|draft| draft.as_ref().ok());
     let asked = facts.style.map(|style| input(style, &facts.garment.facts, facts.body, facts.settings));
     let measures = measures(facts, drawn);
@@ -147,14 +153,14 @@ pub fn job_sheet(facts: &Facts<'_>, draft: Option<&Result<Draft, DraftError>>, l
             brought: facts.garment.facts.cloth.brought,
         },
         agreed: agreed(facts, asked.as_ref(), drawn),
-        alerts: alerts(facts, draft, laid, &measures),
+        alerts: alerts(facts, draft, lays, &measures),
         measures,
-        cloths: needed(facts, laid),
-        cut_list: drawn.map_or_else(Vec::new, |draft| cut_list(draft, laid, showing)),
+        cloths: needed(facts, &laid),
+        cut_list: drawn.map_or_else(Vec::new, |draft| cut_list(draft, &laid, showing)),
         lays: laid.iter().map(|laid| (cloth_words(laid.cloth), picture(&laid.job, &laid.lay, showing))).collect(),
         pieces: drawn.map_or_else(Vec::new, |draft| pieces(draft, showing)),
         working: drawn.map_or_else(Vec::new, |draft| working(draft, showing)),
-        remarks: drawn.map_or_else(Vec::new, |draft| remarks(draft, showing)),
+        remarks: drawn.map_or_else(Vec::new, |draft| remarks(facts, draft)),
         notions: drawn
             .map_or_else(Vec::new, |draft| draft.notions.iter().map(|notion| notion.text.text(showing)).collect()),
         steps: drawn.map_or_else(Vec::new, |draft| steps(draft, showing)),
@@ -201,9 +207,10 @@ fn working(draft: &Draft, showing: Showing) -> Vec<WorkingRow> {
     chalked.map(|row| WorkingRow { label: row.label.clone(), text: row.working.text(showing) }).collect()
 }
 
-fn remarks(draft: &Draft, showing: Showing) -> Vec<String> {
-    let plain = draft.notes.iter().filter(|note| !note.warning && !note.caution);
-    plain.map(|note| note.text.text(showing)).collect()
+fn remarks(facts: &Facts<'_>, draft: &Draft) -> Vec<String> {
+    let is_child = facts.wearer.facts.wearer == Wearer::Child;
+    let rest = draft.notes.iter().filter(|note| if note.caution { !is_child } else { !note.warning });
+    rest.map(|note| note.text.text(facts.settings.showing)).collect()
 }
 
 fn steps(draft: &Draft, showing: Showing) -> Vec<StepRow> {

@@ -31,7 +31,7 @@ pub struct ClothRow {
     pub layout: &'static str,
 }
 
-pub(super) fn needed(facts: &Facts<'_>, laid: &[Laid]) -> Vec<ClothRow> {
+pub(super) fn needed(facts: &Facts<'_>, laid: &[&Laid]) -> Vec<ClothRow> {
     let showing = facts.settings.showing;
     let cloth = &facts.garment.facts.cloth;
     laid.iter()

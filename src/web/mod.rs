@@ -46,6 +46,9 @@ mod order_new;
 mod orders;
 mod path;
 mod run;
+mod sheet;
+mod sheet_lay;
+mod sheet_piece;
 mod shop;
 mod shop_form;
 mod stages;
@@ -87,6 +90,8 @@ pub fn app(state: App) -> Router {
         .route("/orders/{number}/fitting/{fitting}", post(order_moves::fitting))
         .route("/orders/{number}/charge", post(order_money::charge))
         .route("/orders/{number}/garment", get(order_new::new_garment).post(order_new::add_garment))
+        .route("/orders/{number}/{letter}", get(sheet::garment))
+        .route("/orders/{number}/{letter}/sheet", get(sheet::show))
         .route("/orders/{number}/{letter}/edit", get(order_new::edit_garment).post(order_new::change_garment))
         .route("/orders/{number}/{letter}/cloth", get(cloth::show))
         .route("/orders/{number}/{letter}/lay.svg", get(cloth::picture))

@@ -1,0 +1,154 @@
+//! The job sheet of a garment as a page that is printed: A4 or Letter, cutter's
+//! side and sewer's side.
+
+use askama::Template;
+use axum::extract::{Path, State};
+use axum::http::StatusCode;
+use axum::response::{IntoResponse, Redirect, Response};
+
+use crate::draft::{self, DraftError, Style};
+use crate::job;
+use crate::sheet::{Code, Facts, Figure, JobSheet, figures, job_sheet};
+use crate::shop::{Body, Garment, Letter, OrderNumber, SheetSize};
+use crate::store::{GarmentPage, OrderPage, Reader};
+
+use super::desk::Desk;
+use super::fault::{Fault, render};
+use super::fields::Fields;
+use super::frame::{Frame, Here};
+use super::path;
+use super::sheet_lay::SheetLay;
+use super::sheet_piece::PieceDrawing;
+use super::state::App;
+use super::writing;
+
+#[derive(Template)]
+#[template(path = "sheet.html")]
+struct Page {
+    frame: Frame,
+    number: String,
+    letter: String,
+    papers: Vec<(&'static str, &'static str, bool)>,
+    stylesheet: &'static str,
+    sheet: JobSheet,
+    lays: Vec<SheetLay>,
+    large: Vec<PieceDrawing>,
+    small: Vec<PieceDrawing>,
+    figures: [Figure; 2],
+    stages: Vec<(String, bool)>,
+}
+
+impl Page {
+    /// The text with true fractions.
+    fn set(&self, text: &str) -> String {
+        writing::true_fractions(text)
+    }
+
+    /// Minutes as hours and minutes.
+    fn hours(&self) -> String {
+        let (hours, rest) = (self.sheet.minutes / 60, self.sheet.minutes % 60);
+        if rest == 0 { format!("{hours} h") } else { format!("{hours} h {rest} min") }
+    }
+
+    /// The box that the square code is drawn in.
+    fn code_view(&self, code: &Code) -> String {
+        format!("0 0 {0} {0}", code.side)
+    }
+}
+
+/// The sheet; `?paper=a4` or `?paper=letter`, else the shop's paper.
+///
+/// # Errors
+/// [`Fault::NotFound`] without such a garment.
+pub async fn show(
+    State(app): State<App>,
+    Path((number, letter)): Path<(String, String)>,
+    query: Fields,
+) -> Result<Response, Fault> {
+    let (number, letter) = (path::order(&number)?, path::letter(&letter)?);
+    let paper = SheetSize::from_key(query.text("paper"));
+    let (desk, whole, page, body) = app.read(move |book, desk| gathered(book, desk, number, letter)).await?;
+    // Outside the read: the sheet is drafted and laid.
+    app.think(move || {
+        let paper = paper.unwrap_or(desk.settings.sheet);
+        Ok(render(StatusCode::OK, &view(&desk, &whole, &page, &body, paper)))
+    })
+    .await
+}
+
+/// Where the code on a sheet leads: the garment on its order's page.
+///
+/// # Errors
+/// [`Fault::NotFound`] when the address names no garment.
+pub async fn garment(Path((number, letter)): Path<(String, String)>) -> Result<Response, Fault> {
+    let (number, letter) = (path::order(&number)?, path::letter(&letter)?);
+    Ok(Redirect::to(&format!("/orders/{number}#{letter}")).into_response())
+}
+
+fn gathered(
+    book: &Reader,
+    desk: &Desk,
+    number: OrderNumber,
+    letter: Letter,
+) -> Result<(Desk, OrderPage, GarmentPage, Body), Fault> {
+    let whole = book.order_page(number)?;
+    let page = whole.garments.iter().find(|page| page.garment.letter == letter);
+    let page = page.cloned().ok_or(Fault::NotFound("garment"))?;
+    let body = book.body(page.garment.facts.wearer, page.garment.facts.set)?;
+    Ok((desk.clone(), whole, page, body))
+}
+
+fn view(desk: &Desk, whole: &OrderPage, page: &GarmentPage, body: &Body, paper: SheetSize) -> Page {
+    let garment = &page.garment;
+    let style = page.style.as_ref().map(|version| Style::read(&version.text));
+    let read = style.as_ref().and_then(|style| style.as_ref().ok());
+    let draft = style.as_ref().map(|style| match style {
+        Ok(style) => job::drafted(style, &garment.facts, body, &desk.settings),
+        Err(why) => Err(DraftError::Rule(why.clone())),
+    });
+    let lays: Vec<_> = match &draft {
+        Some(Ok(draft)) => job::cloths(draft)
+            .into_iter()
+            .map(|cloth: draft::Cloth| job::laid(draft, cloth, &garment.facts.cloth, &desk.settings))
+            .collect(),
+        _ => Vec::new(),
+    };
+    let facts = Facts {
+        order: &whole.order,
+        garment,
+        wearer: &page.wearer,
+        style: read,
+        body,
+        fittings: &whole.fittings,
+        settings: &desk.settings,
+        today: desk.today,
+    };
+    let sheet = job_sheet(&facts, draft.as_ref(), &lays);
+    let (large, small) = PieceDrawing::of_all(&sheet.pieces, paper);
+    let mark = &sheet.head.mark;
+    Page {
+        frame: desk.frame(format!("Job sheet {mark}, {}", sheet.head.name), Here::Orders),
+        number: whole.order.number.to_string(),
+        letter: garment.letter.to_string(),
+        papers: SheetSize::ALL.iter().map(|size| (size.key(), size.words(), *size == paper)).collect(),
+        stylesheet: match paper {
+            SheetSize::A4 => "sheet-a4.css",
+            SheetSize::Letter => "sheet-letter.css",
+        },
+        lays: sheet.lays.iter().map(|(name, picture)| SheetLay::of(name, picture, paper)).collect(),
+        large,
+        small,
+        figures: figures(),
+        stages: stages(garment),
+        sheet,
+    }
+}
+
+/// The stages that the garment passes, and whether each lies behind it.
+fn stages(garment: &Garment) -> Vec<(String, bool)> {
+    crate::shop::Stage::ALL
+        .iter()
+        .filter(|stage| stage.is_passed(garment.facts.fittings))
+        .map(|stage| (stage.words().into(), *stage <= garment.stage))
+        .collect()
+}

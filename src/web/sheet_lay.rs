@@ -1,0 +1,152 @@
+//! A lay drawn for paper, lying on its side: the cloth runs from left to right.
+
+use askama::Template;
+
+use crate::geom::Point;
+use crate::lay::Picture;
+use crate::shop::SheetSize;
+
+use super::sheet_piece::number;
+use super::writing::true_fractions;
+
+/// One lay as an SVG, in millimetres of paper.
+#[derive(Clone, Debug, Template)]
+#[template(path = "sheet_lay.html")]
+pub struct SheetLay {
+    /// Which cloth.
+    pub name: String,
+    /// Whether some pieces are cut through both layers.
+    pub doubled: bool,
+    width: String,
+    height: String,
+    cloth: String,
+    selvedges: String,
+    fold: Option<Drawn>,
+    pieces: Vec<Drawn>,
+    ticks: String,
+    figures: Vec<Drawn>,
+    nap: Option<String>,
+}
+
+/// Path data with words at a place.
+#[derive(Clone, Debug)]
+struct Drawn {
+    path: String,
+    x: String,
+    y: String,
+    words: String,
+    is_strip: bool,
+}
+
+impl askama::filters::HtmlSafe for SheetLay {}
+
+/// The most that a lay takes on the cutter's side, mm of paper.
+const fn most(paper: SheetSize) -> (f64, f64) {
+    match paper {
+        SheetSize::A4 => (118.0, 40.0),
+        SheetSize::Letter => (118.0, 36.0),
+    }
+}
+
+/// Room for the ruler below and the pen's width around.
+const RULER: f64 = 5.0;
+const EDGE: f64 = 0.6;
+
+impl SheetLay {
+    /// The lay of one cloth.
+    #[must_use]
+    pub fn of(name: &str, picture: &Picture, paper: SheetSize) -> SheetLay {
+        let (widest, highest) = most(paper);
+        // A lay that is folded to its end is seen as its half.
+        let all_folded = picture.folded_mm >= picture.length_mm - 1.0;
+        let across = picture.fold_at_mm.filter(|_| all_folded).unwrap_or(picture.width_mm) + 2.0 * picture.selvedge_mm;
+        let by =
+            ((widest - 2.0 * EDGE) / picture.length_mm.max(1.0)).min((highest - RULER - 2.0 * EDGE) / across.max(1.0));
+        let top = across - picture.selvedge_mm;
+        // Turned by a right angle, never mirrored: along the cloth to the right, its first selvedge at the foot.
+        let place = |[x, y]: Point| [y * by + EDGE, (top - x) * by + EDGE];
+        let outline = |points: &[Point]| closed(&points.iter().map(|point| place(*point)).collect::<Vec<_>>());
+        let area = |from: Point, to: Point| outline(&[from, [to[0], from[1]], to, [from[0], to[1]]]);
+        let (length, folded) = (picture.length_mm, picture.folded_mm);
+        let selvedge = picture.selvedge_mm;
+        let fold_at = picture.fold_at_mm.unwrap_or(picture.width_mm);
+        let mut cloth = String::new();
+        let mut selvedges = area([-selvedge, 0.0], [0.0, length]);
+        if folded > 0.0 {
+            cloth.push_str(&area([-selvedge, 0.0], [fold_at, folded.min(length)]));
+        }
+        if !all_folded {
+            cloth.push_str(&area([-selvedge, folded], [picture.width_mm + selvedge, length]));
+            selvedges.push_str(&area([picture.width_mm, folded], [picture.width_mm + selvedge, length]));
+        }
+        let foot = across * by + EDGE;
+        SheetLay {
+            name: name.into(),
+            doubled: picture.pieces.iter().any(|piece| piece.layers == 2),
+            width: number(length * by + 2.0 * EDGE),
+            height: number(foot + RULER),
+            cloth,
+            selvedges,
+            fold: picture.fold_at_mm.map(|at| {
+                let (from, to) = (place([at, 0.0]), place([at, folded]));
+                let path = format!("M{} {}L{} {}", number(from[0]), number(from[1]), number(to[0]), number(to[1]));
+                let x = number(f64::midpoint(from[0], to[0]));
+                // Above the fold there is no cloth, unless nothing is left above at all.
+                let y = number(if all_folded { from[1] + 2.8 } else { from[1] - 1.0 });
+                Drawn { path, x, y, words: "fold".into(), is_strip: false }
+            }),
+            pieces: picture
+                .pieces
+                .iter()
+                .map(|piece| {
+                    let at = place(piece.middle);
+                    Drawn {
+                        path: outline(&piece.outline),
+                        x: number(at[0]),
+                        y: number(at[1] + 1.3),
+                        words: if piece.layers == 2 { format!("{}²", piece.letter) } else { piece.letter.clone() },
+                        is_strip: piece.is_strip,
+                    }
+                })
+                .collect(),
+            ticks: picture
+                .ticks
+                .iter()
+                .map(|tick| {
+                    let long = if tick.label.is_some() { 1.8 } else { 1.0 };
+                    format!("M{} {}v{}", number(tick.y_mm * by + EDGE), number(foot), number(long))
+                })
+                .collect(),
+            figures: figures(picture, by, foot),
+            nap: picture.one_way.then(|| {
+                let y = number(EDGE + 2.0);
+                format!("M2 {y}h12m-2.2 -1.2l2.2 1.2l-2.2 1.2")
+            }),
+        }
+    }
+}
+
+/// The ruler's figures, as many as stand clear of one another.
+fn figures(picture: &Picture, by: f64, foot: f64) -> Vec<Drawn> {
+    const APART: f64 = 11.0;
+    let mut last = f64::NEG_INFINITY;
+    let mut shown = Vec::new();
+    for tick in &picture.ticks {
+        let at = tick.y_mm * by + EDGE;
+        if let Some(label) = tick.label.as_ref().filter(|_| at - last >= APART) {
+            last = at;
+            let words = true_fractions(label);
+            shown.push(Drawn { path: String::new(), x: number(at), y: number(foot + 4.4), words, is_strip: false });
+        }
+    }
+    shown
+}
+
+fn closed(points: &[Point]) -> String {
+    let mut path = String::new();
+    for (point, pen) in points.iter().zip(std::iter::once('M').chain(std::iter::repeat('L'))) {
+        path.push_str(&format!("{pen}{} {}", number(point[0]), number(point[1])));
+    }
+    path.push('Z');
+    path
+}

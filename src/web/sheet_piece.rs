@@ -1,0 +1,272 @@
+//! A piece drawn for paper: scaled into its place, figures in true type sizes.
+//!
+//! The drawing's own unit is the millimetre of paper, so that a figure is as high
+//! as it says, whatever the size of the piece.
+
+use askama::Template;
+
+use crate::draft::Grain;
+use crate::geom::{Point, bounds, contains, distance};
+use crate::sheet::SheetPiece;
+use crate::shop::SheetSize;
+
+use super::writing::true_fractions;
+
+/// One piece as an SVG, not to scale.
+#[derive(Clone, Debug, Template)]
+#[template(path = "sheet_piece.html")]
+pub struct PieceDrawing {
+    words: String,
+    width: String,
+    height: String,
+    cut: String,
+    sew: String,
+    fold: Option<(Rule, Words)>,
+    grain: Rule,
+    tips: String,
+    chalk: Vec<(Rule, Vec<Words>, Words)>,
+    edges: Vec<Words>,
+    letter: Words,
+    is_low: bool,
+}
+
+#[derive(Clone, Debug)]
+struct Rule {
+    x1: String,
+    y1: String,
+    x2: String,
+    y2: String,
+}
+
+#[derive(Clone, Debug)]
+struct Words {
+    x: String,
+    y: String,
+    turn: String,
+    text: String,
+}
+
+impl askama::filters::HtmlSafe for PieceDrawing {}
+
+/// Height of the drawings with chalk figures, mm of paper: what is left of the
+/// cutter's side of a usual garment. Letter is 18 mm shorter than A4.
+const fn tall(paper: SheetSize) -> f64 {
+    match paper {
+        SheetSize::A4 => 66.0,
+        SheetSize::Letter => 57.0,
+    }
+}
+
+/// No drawing is wider than this, so that two stand beside one another.
+const WIDEST: f64 = 92.0;
+/// Room around a piece for the figures of its edges.
+const ROOM: f64 = 4.8;
+/// Room around a small piece, which has none.
+const LITTLE: f64 = 1.2;
+/// 14 pt, 7.5 pt and 20 pt in mm.
+const FIGURE: f64 = 4.94;
+const SMALL: f64 = 2.65;
+const LETTER: f64 = 7.06;
+/// A letter is about this share of its height wide, in a usual sans-serif.
+const WIDE: f64 = 0.53;
+
+impl PieceDrawing {
+    /// The pieces with chalk figures, and the small ones without.
+    #[must_use]
+    pub fn of_all(pieces: &[SheetPiece], paper: SheetSize) -> (Vec<PieceDrawing>, Vec<PieceDrawing>) {
+        let (large, small): (Vec<&SheetPiece>, Vec<&SheetPiece>) =
+            pieces.iter().partition(|piece| !piece.chalk.is_empty());
+        // The small ones stand three above one another.
+        let low = tall(paper) / 3.0 - 2.0;
+        (
+            large.into_iter().filter_map(|piece| drawing(piece, WIDEST, tall(paper))).collect(),
+            small.into_iter().filter_map(|piece| drawing(piece, 44.0, low)).collect(),
+        )
+    }
+}
+
+/// From the piece's millimetres to those of the paper.
+#[derive(Clone, Copy)]
+struct Scale {
+    least: Point,
+    by: f64,
+    room: f64,
+}
+
+impl Scale {
+    fn at(self, point: Point) -> Point {
+        [(point[0] - self.least[0]) * self.by + self.room, (point[1] - self.least[1]) * self.by + self.room]
+    }
+}
+
+fn drawing(piece: &SheetPiece, widest: f64, height: f64) -> Option<PieceDrawing> {
+    let low = piece.chalk.is_empty();
+    let room = if low { LITTLE } else { ROOM };
+    let (least, most) = bounds(&piece.cutting)?;
+    let (wide, high) = ((most[0] - least[0]).max(1.0), (most[1] - least[1]).max(1.0));
+    let by = ((widest - 2.0 * room) / wide).min((height - 2.0 * room) / high);
+    let scale = Scale { least, by, room };
+    let (width, height) = (wide * by + 2.0 * room, high * by + 2.0 * room);
+    let cutting: Vec<Point> = piece.cutting.iter().map(|point| scale.at(*point)).collect();
+    let sewing: Vec<Point> = piece.sewing.iter().map(|point| scale.at(*point)).collect();
+    let fold = piece.fold.as_ref().map(|(from, to, length)| (scale.at(*from), scale.at(*to), length));
+    let folded = fold.as_ref().map(|(from, to, _)| (*from, *to));
+    let middle = [width / 2.0, height / 2.0];
+    let (grain, tips) = grain(piece.grain, &cutting, folded, low);
+    let letter = if low { [middle[0], middle[1] + FIGURE * 0.36] } else { [middle[0], height * 0.62] };
+    Some(PieceDrawing {
+        words: format!("Piece {}, {}, not to scale", piece.letter, piece.label),
+        width: number(width),
+        height: number(height),
+        cut: open_path(&cutting, folded),
+        sew: open_path(&sewing, folded),
+        fold: fold.map(|(from, to, length)| (rule(from, to), fold_words(from, to, length, middle, low))),
+        grain,
+        tips,
+        chalk: piece
+            .chalk
+            .iter()
+            .map(|line| {
+                let (from, to) = (scale.at(line.from), scale.at(line.to));
+                chalk(from, to, &line.label, &line.figure, f64::midpoint(from[1], to[1]) < height * 0.6)
+            })
+            .collect(),
+        edges: piece
+            .edges
+            .iter()
+            .filter(|_| !low)
+            .map(|mark| {
+                let place = beside(scale.at(mark.at), scale.at(mark.toward), mark.allowance_mm * by, &sewing);
+                words([place[0], place[1] + SMALL * 0.36], &mark.figure)
+            })
+            .collect(),
+        letter: words(letter, &piece.letter),
+        is_low: low,
+    })
+}
+
+/// The figure and the words of a chalk line: in one row where the line is long
+/// enough, else the words above the figure, in two rows if need be.
+fn chalk(from: Point, to: Point, label: &str, figure: &str, below: bool) -> (Rule, Vec<Words>, Words) {
+    let middle = [f64::midpoint(from[0], to[0]), f64::midpoint(from[1], to[1])];
+    let wide = |text: &str, size: f64| true_fractions(text).chars().count() as f64 * size * WIDE;
+    let (label_wide, figure_wide) = (wide(label, SMALL), wide(figure, FIGURE));
+    let (space, room) = (1.4, distance(from, to) - 2.0);
+    if label_wide + space + figure_wide <= room {
+        let base = if below { middle[1] + FIGURE * 0.95 } else { middle[1] - 1.1 };
+        let left = middle[0] - (label_wide + space + figure_wide) / 2.0;
+        let label_at = [left + label_wide / 2.0, base];
+        let figure_at = [left + label_wide + space + figure_wide / 2.0, base];
+        return (rule(from, to), vec![words(label_at, label)], words(figure_at, figure));
+    }
+    let rows = if label_wide <= room { vec![label.to_string()] } else { halves(label) };
+    let row = SMALL * 1.1;
+    let last = if below { middle[1] + row * rows.len() as f64 + FIGURE * 0.85 } else { middle[1] - 1.1 };
+    let first = last - FIGURE * 0.85 - row * (rows.len() as f64 - 1.0);
+    let placed = rows.iter().zip(0..).map(|(text, at)| words([middle[0], first + row * f64::from(at)], text));
+    (rule(from, to), placed.collect(), words([middle[0], last], figure))
+}
+
+/// The words broken at the space that is nearest to the middle.
+fn halves(label: &str) -> Vec<String> {
+    let middle = label.len() / 2;
+    let near = label.match_indices(' ').map(|(at, _)| at).min_by_key(|at| at.abs_diff(middle));
+    match near.and_then(|at| label.split_at_checked(at)) {
+        Some((first, rest)) => vec![first.into(), rest.trim_start().into()],
+        None => vec![label.into()],
+    }
+}
+
+/// The fold's words run along it, inside the piece.
+fn fold_words(from: Point, to: Point, length: &str, middle: Point, low: bool) -> Words {
+    let text = if low { "fold".into() } else { format!("fold {}", true_fractions(length)) };
+    // Clear of the hip line, wherever the outline begins.
+    let (top, foot) = (from[1].min(to[1]), from[1].max(to[1]));
+    let at = [f64::midpoint(from[0], to[0]), top + (foot - top) * if low { 0.5 } else { 0.64 }];
+    let upright = (to[0] - from[0]).abs() < (to[1] - from[1]).abs();
+    if !upright {
+        return Words { turn: String::new(), ..words([at[0], at[1] - 1.0], &text) };
+    }
+    let inside = if middle[0] > at[0] { SMALL + 0.6 } else { -1.0 };
+    let place = [at[0] + inside, at[1]];
+    Words { turn: format!("rotate(-90 {} {})", number(place[0]), number(place[1])), ..words(place, &text) }
+}
+
+/// The place for an edge's figure: outside the cutting line.
+fn beside(at: Point, toward: Point, allowance: f64, sewing: &[Point]) -> Point {
+    let size = distance(at, toward).max(1e-9);
+    let across = [-(toward[1] - at[1]) / size, (toward[0] - at[0]) / size];
+    let off = |by: f64| [at[0] + across[0] * by, at[1] + across[1] * by];
+    let reach = allowance + 2.4;
+    if contains(sewing, off(0.3)) { off(-reach) } else { off(reach) }
+}
+
+/// A grain arrow clear of the letter, and its two tips.
+fn grain(grain: Grain, cutting: &[Point], fold: Option<(Point, Point)>, low: bool) -> (Rule, String) {
+    let (least, most) = bounds(cutting).unwrap_or(([0.0; 2], [1.0; 2]));
+    let (wide, high) = (most[0] - least[0], most[1] - least[1]);
+    let fold_at_left = fold.is_none_or(|(from, _)| from[0] < least[0] + wide / 2.0);
+    let share = if fold_at_left { 0.74 } else { 0.26 };
+    let centre = [least[0] + wide * share, least[1] + high * if low { 0.5 } else { 0.6 }];
+    let reach = if low { (high * 0.28).min(5.0) } else { 6.5 };
+    let (dx, dy) = match grain {
+        Grain::Along => (0.0, 1.0),
+        Grain::Across => (1.0, 0.0),
+        Grain::Bias => (std::f64::consts::FRAC_1_SQRT_2, std::f64::consts::FRAC_1_SQRT_2),
+    };
+    let (from, to) =
+        ([centre[0] - dx * reach, centre[1] - dy * reach], [centre[0] + dx * reach, centre[1] + dy * reach]);
+    let tip = |end: Point, way: f64| {
+        let back = [end[0] - dx * way * 1.8, end[1] - dy * way * 1.8];
+        format!(
+            "M{} {}L{} {}L{} {}",
+            number(back[0] - dy * 0.9),
+            number(back[1] + dx * 0.9),
+            number(end[0]),
+            number(end[1]),
+            number(back[0] + dy * 0.9),
+            number(back[1] - dx * 0.9)
+        )
+    };
+    (rule(from, to), format!("{}{}", tip(from, -1.0), tip(to, 1.0)))
+}
+
+/// The closed outline as path data, left open where it lies on the fold.
+fn open_path(outline: &[Point], fold: Option<(Point, Point)>) -> String {
+    let mut path = String::new();
+    let mut pen_up = true;
+    for (from, to) in outline.iter().zip(outline.iter().cycle().skip(1)) {
+        if fold.is_some_and(|fold| on_line(*from, fold) && on_line(*to, fold)) {
+            pen_up = true;
+            continue;
+        }
+        if pen_up {
+            path.push_str(&format!("M{} {}", number(from[0]), number(from[1])));
+        }
+        path.push_str(&format!("L{} {}", number(to[0]), number(to[1])));
+        pen_up = false;
+    }
+    path
+}
+
+/// Whether a point lies on the line through these two, within a pen's width.
+fn on_line(point: Point, (from, to): (Point, Point)) -> bool {
+    const PEN: f64 = 0.05;
+    let along = [to[0] - from[0], to[1] - from[1]];
+    let length = along[0].hypot(along[1]);
+    length > 0.0 && ((point[0] - from[0]) * along[1] - (point[1] - from[1]) * along[0]).abs() / length <= PEN
+}
+
+fn rule(from: Point, to: Point) -> Rule {
+    Rule { x1: number(from[0]), y1: number(from[1]), x2: number(to[0]), y2: number(to[1]) }
+}
+
+fn words(at: Point, text: &str) -> Words {
+    Words { x: number(at[0]), y: number(at[1]), turn: String::new(), text: true_fractions(text) }
+}
+
+/// To the hundredth of a millimetre, finer than any printer.
+pub(super) fn number(mm: f64) -> String {
+    let text = format!("{mm:.2}");
+    text.trim_end_matches('0').trim_end_matches('.').into()
+}
