@@ -83,8 +83,7 @@ fn strip_row(strip: &Strip, laid: &[&Laid], showing: Showing) -> CutRow {
     let mut detail =
         format!("{} deep, {} long; ends and joins {}", number(strip.width_mm), number(whole), number(strip.join_mm));
     if lengths.len() > 1 {
-        let lengths: Vec<String> = lengths.iter().map(|length| showing.number(*length)).collect();
-        detail.push_str(&format!("; {} lengths: {}", lengths.len(), lengths.join(", ")));
+        detail.push_str(&format!("; {} lengths: {}", lengths.len(), counted(&lengths, showing)));
     }
     CutRow {
         letter: strip.letter.clone(),
@@ -94,6 +93,13 @@ fn strip_row(strip: &Strip, laid: &[&Laid], showing: Showing) -> CutRow {
         cloth: cloth(strip.cloth),
         detail,
     }
+}
+
+/// `3 of 44, 1 of 32 5/8`: lengths that read the same together.
+fn counted(lengths: &[Length], showing: Showing) -> String {
+    let figures: Vec<String> = lengths.iter().map(|length| showing.number(*length)).collect();
+    let runs = figures.chunk_by(|one, other| one == other);
+    runs.filter_map(|run| Some(format!("{} of {}", run.len(), run.first()?))).collect::<Vec<_>>().join(", ")
 }
 
 /// The lengths that the lay cuts one such strip in, longest first.
@@ -141,6 +147,12 @@ mod tests {
             length_mm: 100.0,
             points: Vec::new(),
         }
+    }
+
+    #[test]
+    fn lengths_that_read_the_same_stand_together() {
+        let inches = [(44, 0), (44, 0), (32, 5)].map(|(whole, eighths)| Length::inches(whole, eighths));
+        assert_eq!(counted(&inches, Showing::EIGHTHS), "2 of 44, 1 of 32 5/8");
     }
 
     #[test]

@@ -50,8 +50,8 @@ pub struct EdgeMark {
     pub allowance_mm: f64,
     /// The middle of the edge.
     pub at: Point,
-    /// A point further along it: the figure stands beside the line through both.
-    pub toward: Point,
+    /// The way along it there, of length 1: the figure stands beside it.
+    pub along: Point,
 }
 
 pub(super) fn pieces(draft: &Draft, showing: Showing) -> Vec<SheetPiece> {
@@ -81,12 +81,12 @@ fn drawn(piece: &Piece, showing: Showing) -> SheetPiece {
             .iter()
             .filter(|edge| !edge.is_fold && edge.allowance_mm > 0.0)
             .filter_map(|edge| {
-                let (at, toward) = middle(&edge.points)?;
+                let (at, along) = middle(&edge.points)?;
                 Some(EdgeMark {
                     figure: figure(edge.allowance_mm, showing),
                     allowance_mm: edge.allowance_mm,
                     at,
-                    toward,
+                    along,
                 })
             })
             .collect(),
@@ -106,7 +106,7 @@ fn chalked(mm: f64, showing: Showing) -> String {
     }
 }
 
-/// The middle of a run of points by its length, and the end of the stretch it lies in.
+/// The middle of a run of points by its length, and the way along it there, of length 1.
 fn middle(points: &[Point]) -> Option<(Point, Point)> {
     let half = length_along(points) / 2.0;
     let mut walked = 0.0;
@@ -114,7 +114,8 @@ fn middle(points: &[Point]) -> Option<(Point, Point)> {
         let stretch = distance(*from, *to);
         if stretch > 0.0 && walked + stretch >= half {
             let share = (half - walked) / stretch;
-            return Some(([from[0] + (to[0] - from[0]) * share, from[1] + (to[1] - from[1]) * share], *to));
+            let way = [to[0] - from[0], to[1] - from[1]];
+            return Some(([from[0] + way[0] * share, from[1] + way[1] * share], [way[0] / stretch, way[1] / stretch]));
         }
         walked += stretch;
     }
@@ -127,8 +128,9 @@ mod tests {
 
     #[test]
     fn the_middle_lies_half_way_along() {
-        let (at, toward) = middle(&[[0.0, 0.0], [10.0, 0.0], [10.0, 30.0]]).unwrap();
-        assert_eq!((at, toward), ([10.0, 10.0], [10.0, 30.0]));
+        assert_eq!(middle(&[[0.0, 0.0], [10.0, 0.0], [10.0, 30.0]]).unwrap(), ([10.0, 10.0], [0.0, 1.0]));
+        // Exactly where two stretches meet there is still a way along.
+        assert_eq!(middle(&[[0.0, 0.0], [10.0, 0.0], [10.0, 10.0]]).unwrap(), ([10.0, 0.0], [1.0, 0.0]));
         assert_eq!(middle(&[[1.0, 1.0]]), None);
     }
 }

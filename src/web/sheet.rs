@@ -44,6 +44,15 @@ impl Page {
         writing::true_fractions(text)
     }
 
+    /// How large the name is written: as large as its length leaves room for.
+    fn size(&self) -> &'static str {
+        match self.sheet.head.name.chars().count() {
+            ..=12 => "short-name",
+            ..=24 => "long-name",
+            _ => "very-long-name",
+        }
+    }
+
     /// Minutes as hours and minutes.
     fn hours(&self) -> String {
         let (hours, rest) = (self.sheet.minutes / 60, self.sheet.minutes % 60);

@@ -133,7 +133,8 @@ fn figures(picture: &Picture, by: f64, foot: f64) -> Vec<Drawn> {
     let mut shown = Vec::new();
     for tick in &picture.ticks {
         let at = tick.y_mm * by + EDGE;
-        if let Some(label) = tick.label.as_ref().filter(|_| at - last >= APART) {
+        let has_room = at - last >= APART && at + APART * 0.8 <= picture.length_mm * by;
+        if let Some(label) = tick.label.as_ref().filter(|_| has_room) {
             last = at;
             let words = true_fractions(label);
             shown.push(Drawn { path: String::new(), x: number(at), y: number(foot + 4.4), words, is_strip: false });

@@ -7,7 +7,7 @@ use askama::Template;
 
 use crate::draft::Grain;
 use crate::geom::{Point, bounds, contains, distance};
-use crate::sheet::SheetPiece;
+use crate::sheet::{EdgeMark, SheetPiece};
 use crate::shop::SheetSize;
 
 use super::writing::true_fractions;
@@ -57,31 +57,71 @@ const fn tall(paper: SheetSize) -> f64 {
     }
 }
 
+/// Width between the margins, mm.
+const fn across(paper: SheetSize) -> f64 {
+    match paper {
+        SheetSize::A4 => 190.0,
+        SheetSize::Letter => 195.9,
+    }
+}
+
+/// Below this height the figures of a skirt would stand on one another.
+const LEAST: f64 = 46.0;
+/// Between two drawings, as in the stylesheet.
+const GAP: f64 = 1.0;
 /// No drawing is wider than this, so that two stand beside one another.
 const WIDEST: f64 = 92.0;
-/// Room around a piece for the figures of its edges.
-const ROOM: f64 = 4.8;
+/// Room beside and above a piece for the figures of its edges.
+const ROOM: [f64; 2] = [6.8, 4.8];
 /// Room around a small piece, which has none.
-const LITTLE: f64 = 1.2;
-/// 14 pt, 7.5 pt and 20 pt in mm.
+const LITTLE: [f64; 2] = [1.2, 1.2];
+/// 14 pt and 7.5 pt in mm.
 const FIGURE: f64 = 4.94;
 const SMALL: f64 = 2.65;
-const LETTER: f64 = 7.06;
 /// A letter is about this share of its height wide, in a usual sans-serif.
 const WIDE: f64 = 0.53;
 
 impl PieceDrawing {
-    /// The pieces with chalk figures, and the small ones without.
+    /// The pieces with chalk figures, and the small ones without. All stand in one
+    /// row where they can, less high if need be; else they run on in rows.
     #[must_use]
     pub fn of_all(pieces: &[SheetPiece], paper: SheetSize) -> (Vec<PieceDrawing>, Vec<PieceDrawing>) {
         let (large, small): (Vec<&SheetPiece>, Vec<&SheetPiece>) =
             pieces.iter().partition(|piece| !piece.chalk.is_empty());
+        let column = if small.is_empty() { 0.0 } else { SMALL_WIDEST + GAP };
+        let fits = |height: f64| {
+            let widths = large.iter().filter_map(|piece| Frame::of(piece, WIDEST, height));
+            widths.map(|frame| frame.width + GAP).sum::<f64>() - GAP + column <= across(paper)
+        };
+        let heights = (0..).map(|step| tall(paper) - f64::from(step)).take_while(|height| *height >= LEAST);
+        let height = heights.into_iter().find(|height| fits(*height)).unwrap_or(LEAST);
         // The small ones stand three above one another.
-        let low = tall(paper) / 3.0 - 2.0;
+        let low = height / 3.0 - 2.0;
         (
-            large.into_iter().filter_map(|piece| drawing(piece, WIDEST, tall(paper))).collect(),
-            small.into_iter().filter_map(|piece| drawing(piece, 44.0, low)).collect(),
+            large.into_iter().filter_map(|piece| drawing(piece, WIDEST, height)).collect(),
+            small.into_iter().filter_map(|piece| drawing(piece, SMALL_WIDEST, low)).collect(),
         )
+    }
+}
+
+/// The widest of the small drawings, mm.
+const SMALL_WIDEST: f64 = 40.0;
+
+/// How large a piece is drawn: never wider nor higher than it may be.
+struct Frame {
+    scale: Scale,
+    width: f64,
+    height: f64,
+}
+
+impl Frame {
+    fn of(piece: &SheetPiece, widest: f64, highest: f64) -> Option<Frame> {
+        let room = if piece.chalk.is_empty() { LITTLE } else { ROOM };
+        let (least, most) = bounds(&piece.cutting)?;
+        let (wide, high) = ((most[0] - least[0]).max(1.0), (most[1] - least[1]).max(1.0));
+        let by = ((widest - 2.0 * room[0]) / wide).min((highest - 2.0 * room[1]) / high);
+        let scale = Scale { least, by, room };
+        Some(Frame { scale, width: wide * by + 2.0 * room[0], height: high * by + 2.0 * room[1] })
     }
 }
 
@@ -90,23 +130,18 @@ impl PieceDrawing {
 struct Scale {
     least: Point,
     by: f64,
-    room: f64,
+    room: Point,
 }
 
 impl Scale {
     fn at(self, point: Point) -> Point {
-        [(point[0] - self.least[0]) * self.by + self.room, (point[1] - self.least[1]) * self.by + self.room]
+        [(point[0] - self.least[0]) * self.by + self.room[0], (point[1] - self.least[1]) * self.by + self.room[1]]
     }
 }
 
-fn drawing(piece: &SheetPiece, widest: f64, height: f64) -> Option<PieceDrawing> {
+fn drawing(piece: &SheetPiece, widest: f64, highest: f64) -> Option<PieceDrawing> {
     let low = piece.chalk.is_empty();
-    let room = if low { LITTLE } else { ROOM };
-    let (least, most) = bounds(&piece.cutting)?;
-    let (wide, high) = ((most[0] - least[0]).max(1.0), (most[1] - least[1]).max(1.0));
-    let by = ((widest - 2.0 * room) / wide).min((height - 2.0 * room) / high);
-    let scale = Scale { least, by, room };
-    let (width, height) = (wide * by + 2.0 * room, high * by + 2.0 * room);
+    let Frame { scale, width, height } = Frame::of(piece, widest, highest)?;
     let cutting: Vec<Point> = piece.cutting.iter().map(|point| scale.at(*point)).collect();
     let sewing: Vec<Point> = piece.sewing.iter().map(|point| scale.at(*point)).collect();
     let fold = piece.fold.as_ref().map(|(from, to, length)| (scale.at(*from), scale.at(*to), length));
@@ -136,7 +171,7 @@ fn drawing(piece: &SheetPiece, widest: f64, height: f64) -> Option<PieceDrawing>
             .iter()
             .filter(|_| !low)
             .map(|mark| {
-                let place = beside(scale.at(mark.at), scale.at(mark.toward), mark.allowance_mm * by, &sewing);
+                let place = beside(scale.at(mark.at), mark, scale.by, &sewing);
                 words([place[0], place[1] + SMALL * 0.36], &mark.figure)
             })
             .collect(),
@@ -193,11 +228,12 @@ fn fold_words(from: Point, to: Point, length: &str, middle: Point, low: bool) ->
 }
 
 /// The place for an edge's figure: outside the cutting line.
-fn beside(at: Point, toward: Point, allowance: f64, sewing: &[Point]) -> Point {
-    let size = distance(at, toward).max(1e-9);
-    let across = [-(toward[1] - at[1]) / size, (toward[0] - at[0]) / size];
-    let off = |by: f64| [at[0] + across[0] * by, at[1] + across[1] * by];
-    let reach = allowance + 2.4;
+fn beside(at: Point, mark: &EdgeMark, by: f64, sewing: &[Point]) -> Point {
+    let [along, down] = mark.along;
+    let off = |by: f64| [at[0] - down * by, at[1] + along * by];
+    // Beside an upright edge half the figure's width must pass, too.
+    let half = true_fractions(&mark.figure).chars().count() as f64 * SMALL * WIDE / 2.0;
+    let reach = mark.allowance_mm * by + 1.7 + down.abs() * half;
     if contains(sewing, off(0.3)) { off(-reach) } else { off(reach) }
 }
 
