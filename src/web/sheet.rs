@@ -144,7 +144,12 @@ fn view(desk: &Desk, whole: &OrderPage, page: &GarmentPage, body: &Body, paper: 
             SheetSize::A4 => "sheet-a4.css",
             SheetSize::Letter => "sheet-letter.css",
         },
-        lays: sheet.lays.iter().map(|(name, picture)| SheetLay::of(name, picture, paper)).collect(),
+        lays: sheet
+            .lays
+            .iter()
+            .zip(0..)
+            .map(|((name, picture), place)| SheetLay::of(name, picture, paper, place == 0))
+            .collect(),
         large,
         small,
         figures: figures(),

@@ -2,7 +2,7 @@
 
 use askama::Template;
 
-use crate::geom::Point;
+use crate::geom::{Point, bounds};
 use crate::lay::Picture;
 use crate::shop::SheetSize;
 
@@ -22,6 +22,7 @@ pub struct SheetLay {
     cloth: String,
     selvedges: String,
     fold: Option<Drawn>,
+    flap: Option<Drawn>,
     pieces: Vec<Drawn>,
     ticks: String,
     figures: Vec<Drawn>,
@@ -55,46 +56,35 @@ const EDGE: f64 = 0.6;
 impl SheetLay {
     /// The lay of one cloth.
     #[must_use]
-    pub fn of(name: &str, picture: &Picture, paper: SheetSize) -> SheetLay {
+    pub fn of(name: &str, picture: &Picture, paper: SheetSize, is_main: bool) -> SheetLay {
         let (widest, highest) = most(paper);
-        // A lay that is folded to its end is seen as its half.
-        let all_folded = picture.folded_mm >= picture.length_mm - 1.0;
-        let across = picture.fold_at_mm.filter(|_| all_folded).unwrap_or(picture.width_mm) + 2.0 * picture.selvedge_mm;
-        let by =
-            ((widest - 2.0 * EDGE) / picture.length_mm.max(1.0)).min((highest - RULER - 2.0 * EDGE) / across.max(1.0));
-        let top = across - picture.selvedge_mm;
+        // A lining or interfacing takes half the height: it has little to show.
+        let highest = if is_main { highest } else { highest / 2.0 };
+        // A lay that is folded to its end is seen only as far as its fold.
+        let seen = || picture.cloth.iter().chain(picture.selvedges.iter().flatten()).copied().collect::<Vec<_>>();
+        let (least, furthest) = bounds(&seen()).map_or((0.0, picture.width_mm), |(least, most)| (least[0], most[0]));
+        let by = ((widest - 2.0 * EDGE) / picture.length_mm.max(1.0))
+            .min((highest - RULER - 2.0 * EDGE) / (furthest - least).max(1.0));
         // Turned by a right angle, never mirrored: along the cloth to the right, its first selvedge at the foot.
-        let place = |[x, y]: Point| [y * by + EDGE, (top - x) * by + EDGE];
+        let place = |[x, y]: Point| [y * by + EDGE, (furthest - x) * by + EDGE];
         let outline = |points: &[Point]| closed(&points.iter().map(|point| place(*point)).collect::<Vec<_>>());
-        let area = |from: Point, to: Point| outline(&[from, [to[0], from[1]], to, [from[0], to[1]]]);
-        let (length, folded) = (picture.length_mm, picture.folded_mm);
-        let selvedge = picture.selvedge_mm;
-        let fold_at = picture.fold_at_mm.unwrap_or(picture.width_mm);
-        let mut cloth = String::new();
-        let mut selvedges = area([-selvedge, 0.0], [0.0, length]);
-        if folded > 0.0 {
-            cloth.push_str(&area([-selvedge, 0.0], [fold_at, folded.min(length)]));
-        }
-        if !all_folded {
-            cloth.push_str(&area([-selvedge, folded], [picture.width_mm + selvedge, length]));
-            selvedges.push_str(&area([picture.width_mm, folded], [picture.width_mm + selvedge, length]));
-        }
-        let foot = across * by + EDGE;
+        let foot = (furthest - least) * by + EDGE;
+        let along = |at: f64, words: &'static str, above: bool| {
+            let (from, to) = (place([at, 0.0]), place([at, picture.folded_mm]));
+            let path = format!("M{} {}L{} {}", number(from[0]), number(from[1]), number(to[0]), number(to[1]));
+            let y = number(if above && from[1] > 4.0 { from[1] - 1.0 } else { from[1] + 2.8 });
+            Drawn { path, x: number(f64::midpoint(from[0], to[0])), y, words: words.into(), is_strip: false }
+        };
         SheetLay {
             name: name.into(),
             doubled: picture.pieces.iter().any(|piece| piece.layers == 2),
-            width: number(length * by + 2.0 * EDGE),
+            width: number(picture.length_mm * by + 2.0 * EDGE),
             height: number(foot + RULER),
-            cloth,
-            selvedges,
-            fold: picture.fold_at_mm.map(|at| {
-                let (from, to) = (place([at, 0.0]), place([at, folded]));
-                let path = format!("M{} {}L{} {}", number(from[0]), number(from[1]), number(to[0]), number(to[1]));
-                let x = number(f64::midpoint(from[0], to[0]));
-                // Above the fold there is no cloth, unless nothing is left above at all.
-                let y = number(if all_folded { from[1] + 2.8 } else { from[1] - 1.0 });
-                Drawn { path, x, y, words: "fold".into(), is_strip: false }
-            }),
+            cloth: outline(&picture.cloth),
+            selvedges: picture.selvedges.iter().map(|selvedge| outline(selvedge)).collect(),
+            fold: picture.fold_at_mm.map(|at| along(at, "fold", true)),
+            // The edge of the flap, where it is not the selvedge itself.
+            flap: picture.flap_edge_mm.filter(|at| *at > 1.0).map(|at| along(at, "flap ends", false)),
             pieces: picture
                 .pieces
                 .iter()

@@ -7,7 +7,7 @@ use askama::Template;
 
 use crate::draft::Grain;
 use crate::geom::{Point, bounds, contains, distance};
-use crate::sheet::{EdgeMark, SheetPiece};
+use crate::sheet::{ChalkLine, EdgeMark, SheetPiece};
 use crate::shop::SheetSize;
 
 use super::writing::true_fractions;
@@ -89,8 +89,13 @@ impl PieceDrawing {
         let (large, small): (Vec<&SheetPiece>, Vec<&SheetPiece>) =
             pieces.iter().partition(|piece| !piece.chalk.is_empty());
         let column = if small.is_empty() { 0.0 } else { SMALL_WIDEST + GAP };
+        // A pocket is not drawn larger than the apron it sits on.
+        let most = |height: f64| {
+            let scales = large.iter().filter_map(|piece| Frame::of(piece, WIDEST, height, f64::INFINITY));
+            scales.map(|frame| frame.scale.by).fold(f64::INFINITY, f64::min) * 1.7
+        };
         let fits = |height: f64| {
-            let widths = large.iter().filter_map(|piece| Frame::of(piece, WIDEST, height));
+            let widths = large.iter().filter_map(|piece| Frame::of(piece, WIDEST, height, most(height)));
             widths.map(|frame| frame.width + GAP).sum::<f64>() - GAP + column <= across(paper)
         };
         let heights = (0..).map(|step| tall(paper) - f64::from(step)).take_while(|height| *height >= LEAST);
@@ -98,8 +103,8 @@ impl PieceDrawing {
         // The small ones stand three above one another.
         let low = height / 3.0 - 2.0;
         (
-            large.into_iter().filter_map(|piece| drawing(piece, WIDEST, height)).collect(),
-            small.into_iter().filter_map(|piece| drawing(piece, SMALL_WIDEST, low)).collect(),
+            large.iter().filter_map(|piece| drawing(piece, WIDEST, height, most(height))).collect(),
+            small.iter().filter_map(|piece| drawing(piece, SMALL_WIDEST, low, f64::INFINITY)).collect(),
         )
     }
 }
@@ -115,11 +120,11 @@ struct Frame {
 }
 
 impl Frame {
-    fn of(piece: &SheetPiece, widest: f64, highest: f64) -> Option<Frame> {
+    fn of(piece: &SheetPiece, widest: f64, highest: f64, most_scale: f64) -> Option<Frame> {
         let room = if piece.chalk.is_empty() { LITTLE } else { ROOM };
         let (least, most) = bounds(&piece.cutting)?;
         let (wide, high) = ((most[0] - least[0]).max(1.0), (most[1] - least[1]).max(1.0));
-        let by = ((widest - 2.0 * room[0]) / wide).min((highest - 2.0 * room[1]) / high);
+        let by = ((widest - 2.0 * room[0]) / wide).min((highest - 2.0 * room[1]) / high).min(most_scale);
         let scale = Scale { least, by, room };
         Some(Frame { scale, width: wide * by + 2.0 * room[0], height: high * by + 2.0 * room[1] })
     }
@@ -139,20 +144,28 @@ impl Scale {
     }
 }
 
-fn drawing(piece: &SheetPiece, widest: f64, highest: f64) -> Option<PieceDrawing> {
+fn drawing(piece: &SheetPiece, widest: f64, highest: f64, most_scale: f64) -> Option<PieceDrawing> {
     let low = piece.chalk.is_empty();
-    let Frame { scale, width, height } = Frame::of(piece, widest, highest)?;
+    let Frame { scale, width, height } = Frame::of(piece, widest, highest, most_scale)?;
     let cutting: Vec<Point> = piece.cutting.iter().map(|point| scale.at(*point)).collect();
     let sewing: Vec<Point> = piece.sewing.iter().map(|point| scale.at(*point)).collect();
     let fold = piece.fold.as_ref().map(|(from, to, length)| (scale.at(*from), scale.at(*to), length));
     let folded = fold.as_ref().map(|(from, to, _)| (*from, *to));
     let middle = [width / 2.0, height / 2.0];
-    let (grain, tips) = grain(piece.grain, &cutting, folded, low);
-    let letter = if low { [middle[0], middle[1] + FIGURE * 0.36] } else { [middle[0], height * 0.62] };
+    // A band is too flat to be written on: its figures stand in rows below it.
+    let flat = !low && height < FLAT;
+    let rows = if flat { f64::from(u32::try_from(piece.chalk.len()).unwrap_or(0)) } else { 0.0 };
+    let (grain, tips) = grain(piece.grain, &cutting, folded, low || flat);
+    let letter = match (low, flat) {
+        (true, _) => [middle[0], middle[1] + FIGURE * 0.36],
+        (false, true) => [width * 0.2, middle[1] + FIGURE * 0.5],
+        // Under the figures of the upper lines; in a little piece under all of them.
+        (false, false) => [middle[0], height * if height < 40.0 { 0.76 } else { 0.64 }],
+    };
     Some(PieceDrawing {
         words: format!("Piece {}, {}, not to scale", piece.letter, piece.label),
         width: number(width),
-        height: number(height),
+        height: number(height + rows * ROW),
         cut: open_path(&cutting, folded),
         sew: open_path(&sewing, folded),
         fold: fold.map(|(from, to, length)| (rule(from, to), fold_words(from, to, length, middle, low))),
@@ -161,10 +174,22 @@ fn drawing(piece: &SheetPiece, widest: f64, highest: f64) -> Option<PieceDrawing
         chalk: piece
             .chalk
             .iter()
-            .map(|line| {
+            .zip(0_u32..)
+            .map(|(line, row)| {
                 let (from, to) = (scale.at(line.from), scale.at(line.to));
-                chalk(from, to, &line.label, &line.figure, f64::midpoint(from[1], to[1]) < height * 0.6)
+                let below = f64::midpoint(from[1], to[1]) < height * 0.6;
+                match () {
+                    () if flat => {
+                        let base = height + f64::from(row) * ROW + FIGURE * 0.8;
+                        (rule(from, to), in_a_row([middle[0], base], &line.label, &line.figure))
+                    }
+                    () if (to[0] - from[0]).abs() < (to[1] - from[1]).abs() => {
+                        (rule(from, to), upright(from, to, line, middle))
+                    }
+                    () => (rule(from, to), chalk(from, to, line, below)),
+                }
             })
+            .map(|(rule, (labels, figure))| (rule, labels, figure))
             .collect(),
         edges: piece
             .edges
@@ -180,26 +205,70 @@ fn drawing(piece: &SheetPiece, widest: f64, highest: f64) -> Option<PieceDrawing
     })
 }
 
-/// The figure and the words of a chalk line: in one row where the line is long
+/// How far a piece reaches down that is too flat to be written on, and the height of a row below it, mm.
+const FLAT: f64 = 24.0;
+const ROW: f64 = 5.6;
+/// Between the words and the figure of a chalk line, mm.
+const SPACE: f64 = 1.4;
+
+/// How wide a text comes out, mm.
+fn wide(text: &str, size: f64) -> f64 {
+    true_fractions(text).chars().count() as f64 * size * WIDE
+}
+
+/// The words and the figure of a chalk line: in one row where the line is long
 /// enough, else the words above the figure, in two rows if need be.
-fn chalk(from: Point, to: Point, label: &str, figure: &str, below: bool) -> (Rule, Vec<Words>, Words) {
+fn chalk(from: Point, to: Point, line: &ChalkLine, below: bool) -> (Vec<Words>, Words) {
+    let (label, figure) = (&line.label, &line.figure);
     let middle = [f64::midpoint(from[0], to[0]), f64::midpoint(from[1], to[1])];
-    let wide = |text: &str, size: f64| true_fractions(text).chars().count() as f64 * size * WIDE;
-    let (label_wide, figure_wide) = (wide(label, SMALL), wide(figure, FIGURE));
-    let (space, room) = (1.4, distance(from, to) - 2.0);
-    if label_wide + space + figure_wide <= room {
+    let label_wide = wide(label, SMALL);
+    let room = distance(from, to) - 2.0;
+    if label_wide + SPACE + wide(figure, FIGURE) <= room {
         let base = if below { middle[1] + FIGURE * 0.95 } else { middle[1] - 1.1 };
-        let left = middle[0] - (label_wide + space + figure_wide) / 2.0;
-        let label_at = [left + label_wide / 2.0, base];
-        let figure_at = [left + label_wide + space + figure_wide / 2.0, base];
-        return (rule(from, to), vec![words(label_at, label)], words(figure_at, figure));
+        return in_a_row([middle[0], base], label, figure);
     }
-    let rows = if label_wide <= room { vec![label.to_string()] } else { halves(label) };
+    let rows = if label_wide <= room { vec![label.clone()] } else { halves(label) };
     let row = SMALL * 1.1;
     let last = if below { middle[1] + row * rows.len() as f64 + FIGURE * 0.85 } else { middle[1] - 1.1 };
     let first = last - FIGURE * 0.85 - row * (rows.len() as f64 - 1.0);
     let placed = rows.iter().zip(0..).map(|(text, at)| words([middle[0], first + row * f64::from(at)], text));
-    (rule(from, to), placed.collect(), words([middle[0], last], figure))
+    (placed.collect(), words([middle[0], last], figure))
+}
+
+/// Words and figure in one row about the middle of their base.
+fn in_a_row(base: Point, label: &str, figure: &str) -> (Vec<Words>, Words) {
+    let (label_wide, figure_wide) = (wide(label, SMALL), wide(figure, FIGURE));
+    let left = base[0] - (label_wide + SPACE + figure_wide) / 2.0;
+    let label_at = [left + label_wide / 2.0, base[1]];
+    let figure_at = [left + label_wide + SPACE + figure_wide / 2.0, base[1]];
+    (vec![words(label_at, label)], words(figure_at, figure))
+}
+
+/// Along an upright chalk line: the words run up it, on the side of the piece.
+fn upright(from: Point, to: Point, line: &ChalkLine, middle: Point) -> (Vec<Words>, Words) {
+    let at = [f64::midpoint(from[0], to[0]), f64::midpoint(from[1], to[1])];
+    let (label, figure) = (&line.label, &line.figure);
+    let base = if middle[0] > at[0] { at[0] + FIGURE * 0.9 } else { at[0] - 1.1 };
+    let turned = |place: Point, text: &str| Words {
+        turn: format!("rotate(-90 {} {})", number(place[0]), number(place[1])),
+        ..words(place, text)
+    };
+    let room = distance(from, to) - 1.0;
+    let (label_wide, figure_wide) = (wide(label, SMALL), wide(figure, FIGURE));
+    if label_wide + SPACE + figure_wide <= room {
+        let foot = at[1] + (label_wide + SPACE + figure_wide) / 2.0;
+        let label_at = [base, foot - label_wide / 2.0];
+        let figure_at = [base, foot - label_wide - SPACE - figure_wide / 2.0];
+        return (vec![turned(label_at, label)], turned(figure_at, figure));
+    }
+    // Too short for both: the figure stands upright beside it, the words above.
+    let rows = halves(label);
+    let widest = rows.iter().map(|row| wide(row, SMALL)).fold(figure_wide, f64::max);
+    let side = if middle[0] > at[0] { at[0] + widest / 2.0 + 1.2 } else { at[0] - widest / 2.0 - 1.2 };
+    let row = SMALL * 1.1;
+    let first = at[1] - row * (rows.len() as f64 - 1.0);
+    let placed = rows.iter().zip(0..).map(|(text, place)| words([side, first + row * f64::from(place)], text));
+    (placed.collect(), words([side, at[1] + FIGURE * 0.85], figure))
 }
 
 /// The words broken at the space that is nearest to the middle.
@@ -243,8 +312,8 @@ fn grain(grain: Grain, cutting: &[Point], fold: Option<(Point, Point)>, low: boo
     let (wide, high) = (most[0] - least[0], most[1] - least[1]);
     let fold_at_left = fold.is_none_or(|(from, _)| from[0] < least[0] + wide / 2.0);
     let share = if fold_at_left { 0.74 } else { 0.26 };
-    let centre = [least[0] + wide * share, least[1] + high * if low { 0.5 } else { 0.6 }];
-    let reach = if low { (high * 0.28).min(5.0) } else { 6.5 };
+    let centre = [least[0] + wide * share, least[1] + high * if low { 0.5 } else { 0.63 }];
+    let reach = if low { (high * 0.28).min(5.0) } else { 6.0 };
     let (dx, dy) = match grain {
         Grain::Along => (0.0, 1.0),
         Grain::Across => (1.0, 0.0),

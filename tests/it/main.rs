@@ -23,3 +23,4 @@ mod store_style;
 mod web;
 mod web_input;
 mod web_order;
+mod web_sheet;
