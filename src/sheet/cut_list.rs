@@ -36,7 +36,7 @@ fn piece_row(piece: &Piece, showing: Showing) -> CutRow {
     } else if piece.pairs {
         let pairs = piece.count / 2;
         let words = if pairs == 1 { "1 pair".into() } else { format!("{pairs} pairs") };
-        manner.push(if piece.count % 2 == 0 { words } else { format!("{words} and 1") });
+        manner.push(if piece.count.is_multiple_of(2) { words } else { format!("{words} and 1") });
     } else {
         manner.push("single".into());
     }

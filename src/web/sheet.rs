@@ -48,7 +48,7 @@ impl Page {
     fn size(&self) -> &'static str {
         match self.sheet.head.name.chars().count() {
             ..=12 => "short-name",
-            ..=24 => "long-name",
+            13..=24 => "long-name",
             _ => "very-long-name",
         }
     }
