@@ -14,6 +14,8 @@ pub const PORT: u16 = 4417;
 pub enum Task {
     /// Open the shop's pages on this machine
     Serve(Serve),
+    /// Open the pages of an invented shop, of which nothing is kept
+    Demo(Demo),
     /// Draft a style for measures given as name=value, such as waist_girth=29in
     Draft(Draft),
     /// List the styles of the book, key first
@@ -22,6 +24,14 @@ pub enum Task {
     Check(Kept),
     /// Write a copy of the shop's book to a file that does not exist yet
     Backup(Backup),
+}
+
+/// How the invented shop is served.
+#[derive(Clone, Debug, PartialEq, Eq, Args)]
+pub struct Demo {
+    /// The port to listen on (0 takes any free one)
+    #[arg(long, value_name = "N", default_value_t = PORT)]
+    pub port: u16,
 }
 
 /// One draft.

@@ -4,6 +4,7 @@
 mod backup;
 mod check;
 mod clock;
+mod demo;
 mod draft;
 mod draft_json;
 mod serve;
@@ -24,6 +25,7 @@ pub struct CommandError(pub String);
 pub fn run(task: &Task) -> ExitCode {
     let done = match task {
         Task::Serve(flags) => serve::serve(flags),
+        Task::Demo(flags) => demo::demo(flags),
         Task::Draft(flags) => draft::draft(flags),
         Task::Styles => styles::styles(),
         Task::Check(flags) => check::check(flags),

@@ -187,6 +187,19 @@ impl Store {
         Ok(done)
     }
 
+    /// Does many things one after another in one transaction, each an action of its own: for a
+    /// book that is filled from elsewhere. When one of them fails nothing of any is kept.
+    ///
+    /// # Errors
+    /// [`StoreError`] of the writing.
+    pub fn write_all<T>(&self, writing: impl FnOnce(&Actions) -> Result<T, StoreError>) -> Result<T, StoreError> {
+        let mut connection = self.writer.lock().unwrap_or_else(PoisonError::into_inner);
+        let transaction = connection.transaction_with_behavior(TransactionBehavior::Immediate)?;
+        let done = writing(&Actions { connection: &transaction })?;
+        transaction.commit()?;
+        Ok(done)
+    }
+
     /// Writes a whole copy of the book to a file that does not exist yet.
     ///
     /// # Errors
@@ -237,6 +250,29 @@ impl Reader<'_> {
         #[cfg(test)]
         plans::note(sql);
         self.connection.prepare_cached(sql)
+    }
+}
+
+/// Many actions in one transaction (see [`Store::write_all`]).
+#[derive(Debug)]
+pub struct Actions<'t> {
+    connection: &'t Connection,
+}
+
+impl Actions<'_> {
+    /// Does one thing, as [`Store::write`] does; it is on the disk when all of them are.
+    ///
+    /// # Errors
+    /// [`StoreError`] of the writing.
+    pub fn write<T>(
+        &self,
+        who: PersonId,
+        now_ms: i64,
+        words: &str,
+        writing: impl FnOnce(&Writer) -> Result<T, StoreError>,
+    ) -> Result<T, StoreError> {
+        let ledger = Ledger::new(who, now_ms, words, None);
+        writing(&Writer { reader: Reader { connection: self.connection }, ledger })
     }
 }
 
