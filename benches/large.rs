@@ -1,10 +1,14 @@
 //! A large book for timings: 5,000 clients, 12,000 sets of measures, 20,000 orders over
-//! some years, nearly all of them collected and paid, as after a long working life.
+//! some years, nearly all of them collected and paid, as after a long working life. The
+//! measures are of seeded bodies and the garments of the book's styles, so that an
+//! order's page has something to draft.
 
-use bodkin::measure::Length;
+use bodkin::demo::seeded_body;
+use bodkin::draft::{BOOK, Style};
+use bodkin::measure::{Length, Showing, Who};
 use bodkin::shop::{
-    ClientFacts, ClientId, FittingFacts, FittingState, GarmentFacts, Money, OrderFacts, PaymentFacts, PaymentKind,
-    Reading, SetFacts, SetId, Source, Stage,
+    BookText, ClientFacts, ClientId, FittingFacts, FittingState, GarmentFacts, Money, OrderFacts, PaymentFacts,
+    PaymentKind, Reading, SetFacts, SetId, Source, Stage, StyleVersionId, Wearer, WorkMinutes,
 };
 use bodkin::store::{OWNER, Store, StoreError, Writer};
 use chrono::{Days, NaiveDate};
@@ -27,7 +31,6 @@ const FIRST: [&str; 12] =
     ["Maren", "Ida", "Kofi", "Zoë", "Ольга", "小明", "Amina", "Ngọc", "Tomasz", "Leila", "Abeni", "Ruth"];
 const LAST: [&str; 12] =
     ["Solberg", "Okoro", "Mensah", "O'Neill", "Климова", "王", "Haddad", "Trần", "Wójcik", "Vane", "Adeyemi", "Quay"];
-const WHAT: [&str; 5] = ["Wrap skirt", "Circle skirt", "Gathered skirt", "Gored skirt", "Apron"];
 const MEASURED: [&str; 10] = [
     "bust_girth",
     "upper_chest_girth",
@@ -41,9 +44,10 @@ const MEASURED: [&str; 10] = [
     "arm_length",
 ];
 
-/// The day on which the book is looked at.
+/// The day on which the book is looked at: today, so that a server finds work at hand.
 pub fn today() -> NaiveDate {
-    NaiveDate::from_ymd_opt(2026, 11, 25).unwrap_or_default()
+    #[expect(clippy::disallowed_methods, reason = "a bench reads the clock")]
+    chrono::Utc::now().date_naive()
 }
 
 /// Fills an empty book.
@@ -51,6 +55,11 @@ pub fn fill(store: &Store, size: Size) -> Result<(), StoreError> {
     let mut chance = rand_pcg::Pcg64::seed_from_u64(7);
     let mut clients: Vec<(ClientId, Option<SetId>)> = Vec::new();
     let mut now = 1_600_000_000_000_i64;
+    let styles = store.write(OWNER, now, "opened the shop", |book| {
+        let settings = book.settings()?;
+        book.set_settings(&bodkin::shop::Settings { opened: true, shop_name: "A large shop".into(), ..settings })?;
+        styles(book)
+    })?;
     // Many to a transaction: what is timed is reading.
     for start in (0..size.clients).step_by(500) {
         now += 1;
@@ -74,7 +83,7 @@ pub fn fill(store: &Store, size: Size) -> Result<(), StoreError> {
         store.write(OWNER, now, "took orders", |book| {
             for at in start..size.orders.min(start + 250) {
                 let taken = first_day + Days::new(at as u64 / 8);
-                order(book, &mut chance, &clients, taken, at + size.open >= size.orders)?;
+                order(book, &mut chance, &styles, &clients, taken, at + size.open >= size.orders)?;
             }
             Ok(())
         })?;
@@ -82,22 +91,30 @@ pub fn fill(store: &Store, size: Size) -> Result<(), StoreError> {
     Ok(())
 }
 
+/// The styles of the book and what each is called.
+fn styles(book: &Writer) -> Result<Vec<(StyleVersionId, String)>, StoreError> {
+    let labels: Vec<String> = BOOK
+        .iter()
+        .map(|style| Style::read(style.text).map_or_else(|_| style.key.into(), |read| read.label().to_string()))
+        .collect();
+    let texts: Vec<BookText> =
+        BOOK.iter().zip(&labels).map(|(style, label)| BookText { key: style.key, label, text: style.text }).collect();
+    book.offer_book(&texts, "bench")?;
+    BOOK.iter().zip(labels).map(|(style, label)| Ok((book.style(style.key)?.current.id, label))).collect()
+}
+
 fn client(book: &Writer, chance: &mut impl Rng, at: usize) -> Result<ClientId, StoreError> {
     let name = format!("{} {} {at}", FIRST[chance.random_range(0..12)], LAST[chance.random_range(0..12)]);
     let phone = format!("+44 20 {:04} {:04}", chance.random_range(0..10_000), at % 10_000);
-    book.add_client(&ClientFacts { phone, ..ClientFacts::named(&name) })
+    book.add_client(&ClientFacts { phone, wearer: Wearer::Woman, ..ClientFacts::named(&name) })
 }
 
 fn set(book: &Writer, chance: &mut impl Rng, wearer: ClientId, at: usize) -> Result<SetId, StoreError> {
-    let readings = MEASURED.iter().map(|dimension| {
-        let eighths = chance.random_range(150..330);
-        Reading {
-            dimension: (*dimension).into(),
-            length: Length::inches(0, eighths),
-            typed: format!("{} {}/8", eighths / 8, eighths % 8),
-            number: 1,
-            source: Source::Tape,
-        }
+    let body = seeded_body(chance, Who::Woman);
+    let readings = MEASURED.iter().filter_map(|dimension| {
+        let length = body.get(*dimension)?.rounded_to(Length::inches(0, 1));
+        let typed = Showing::EIGHTHS.number(length);
+        Some(Reading { dimension: (*dimension).into(), length, typed, number: 1, source: Source::Tape })
     });
     book.add_set(&SetFacts {
         wearer,
@@ -115,6 +132,7 @@ fn set(book: &Writer, chance: &mut impl Rng, wearer: ClientId, at: usize) -> Res
 fn order(
     book: &Writer,
     chance: &mut impl Rng,
+    styles: &[(StyleVersionId, String)],
     clients: &[(ClientId, Option<SetId>)],
     taken: NaiveDate,
     open: bool,
@@ -129,7 +147,10 @@ fn order(
     for _ in 0..[1, 1, 1, 2][chance.random_range(0..4)] {
         let price = chance.random_range(30..200) * 100;
         due += price;
-        let mut garment = GarmentFacts::of(client, WHAT[chance.random_range(0..5)]);
+        let (style, what) = &styles[chance.random_range(0..styles.len())];
+        let mut garment = GarmentFacts::of(client, what);
+        garment.style = Some(*style);
+        garment.minutes = Some(WorkMinutes { cut: 60, sew: 200, fit: 30, finish: 50 });
         garment.set = set;
         garment.fittings = chance.random_range(0..2);
         garment.price = Some(Money::new(price, currency));
