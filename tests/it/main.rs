@@ -21,6 +21,7 @@ mod store_files;
 mod store_kill;
 mod store_order;
 mod store_style;
+mod tidy;
 mod web;
 mod web_input;
 mod web_order;
