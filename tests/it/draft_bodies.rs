@@ -77,6 +77,20 @@ fn choices_at_their_limits_draft_or_say_why() {
     }
 }
 
+/// A skirt that does not taper, with the frill along the over-front alone: the over-front's
+/// side meets its hem where the back's side goes on.
+#[test]
+fn an_over_front_that_ends_at_its_frill_is_no_fault() {
+    let style = Style::read(BOOK.iter().find(|book| book.key == "wrap_skirt").unwrap().text).unwrap();
+    let mut input = Input::new(Showing::EIGHTHS);
+    input.body = bodies(1).remove(0);
+    input.choices.insert("frill_along".into(), "leading_edge_and_over_front_hem".into());
+    input.choices.insert("taper".into(), "0 in".into());
+    let draft = draft(&style, &input).unwrap();
+    let failed: Vec<_> = draft.truths.iter().filter(|truth| !truth.held).collect();
+    assert!(failed.is_empty(), "{failed:?}");
+}
+
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(64))]
 

@@ -69,8 +69,8 @@ fn a_seam_that_does_not_walk() {
 fn a_swapped_edge() {
     let draft = spoilt(
         "wrap_skirt",
-        "over_side = 'back.side = over_front.side'",
-        "over_side = 'back.side = over_front.leading'",
+        "edges = 'back.side = over_front.side'",
+        "edges = 'back.side = over_front.leading'",
     );
     red(&draft, "Side seams, back and over-front, walk", "apart");
 }

@@ -23,8 +23,11 @@ pub(crate) fn parse(text: &str, offset: usize) -> Result<Expr, Fault> {
     Ok(expr)
 }
 
+/// Words with formulas in them: each text and the formula that follows it.
+pub(crate) type Told = Vec<(String, Option<Expr>)>;
+
 /// Reads words with formulas in braces: `The hip is {hip_girth} round.`
-pub(crate) fn parse_text(text: &str, offset: usize) -> Result<Vec<(String, Option<Expr>)>, Fault> {
+pub(crate) fn parse_text(text: &str, offset: usize) -> Result<Told, Fault> {
     let mut parts = Vec::new();
     let mut at = 0;
     while let Some(rest) = text.get(at..) {

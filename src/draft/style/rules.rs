@@ -4,8 +4,9 @@ use std::collections::BTreeMap;
 
 use super::super::drafted::{Cloth, Grain, StepStage};
 use super::super::engine::Kind;
-use super::super::formula::Expr;
+use super::super::formula::{Expr, Told};
 use super::Outline;
+use super::outline::At;
 
 /// A style of the book, read from its text and ready to be drafted.
 #[derive(Clone, Debug, PartialEq)]
@@ -102,7 +103,7 @@ pub(crate) struct Rule {
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct RefusalRule {
     pub when: Expr,
-    pub text: Vec<(String, Option<Expr>)>,
+    pub text: Told,
 }
 
 /// An unknown found so that two lengths agree.
@@ -129,7 +130,7 @@ pub(crate) struct PieceRule {
     /// Corners at a fold that are meant to be points.
     pub points: Vec<String>,
     /// Label, from, to.
-    pub chalk: Vec<(String, (Expr, Expr), (Expr, Expr))>,
+    pub chalk: Vec<(String, At, At)>,
 }
 
 /// A dart from an edge of a piece.
@@ -207,7 +208,7 @@ pub(crate) struct PassRule {
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct NoteRule {
     pub when: Option<Expr>,
-    pub text: Vec<(String, Option<Expr>)>,
+    pub text: Told,
     pub warning: bool,
     pub caution: bool,
 }
@@ -216,14 +217,14 @@ pub(crate) struct NoteRule {
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct NotionRule {
     pub when: Option<Expr>,
-    pub text: Vec<(String, Option<Expr>)>,
+    pub text: Told,
 }
 
 /// A step of the order of work.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct StepRule {
     pub when: Option<Expr>,
-    pub text: Vec<(String, Option<Expr>)>,
+    pub text: Told,
     pub minutes: Expr,
     pub stage: StepStage,
     pub waiting_hours: u32,

@@ -4,7 +4,7 @@ use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
 use super::super::fault::{Fault, Span, did_you_mean};
-use super::super::formula::{Expr, parse, parse_text};
+use super::super::formula::{Expr, Told, parse, parse_text};
 
 /// A table with the keys in the order in which they were typed.
 pub(super) struct Table<'t, 'v> {
@@ -104,7 +104,7 @@ impl<'t, 'v> Table<'t, 'v> {
         self.text(key)?.map(|(text, at)| parse(text, at)).transpose()
     }
 
-    pub fn told(&self, key: &str) -> Result<Option<Vec<(String, Option<Expr>)>>, Fault> {
+    pub fn told(&self, key: &str) -> Result<Option<Told>, Fault> {
         self.text(key)?.map(|(text, at)| parse_text(text, at)).transpose()
     }
 
