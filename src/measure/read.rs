@@ -32,6 +32,12 @@ pub enum LengthError {
         /// The whole text as typed.
         text: String,
     },
+    /// A comma before three digits: thousands to some, thousandths to others.
+    #[error("“{number}” can be read in two ways. Write 2500 for thousands, 2.5 for a part.")]
+    TwoWays {
+        /// The number as typed.
+        number: String,
+    },
     /// A minus before the length.
     #[error("“{text}” is less than nothing. A length is nought or more.")]
     Negative {
@@ -142,11 +148,15 @@ fn number(text: &str) -> Result<(Token, &str), LengthError> {
         }
         return Ok((Token::Number { over, under: under_value, fraction: true }, rest));
     }
+    let comma = rest.starts_with(',');
     if let Some(after) = rest.strip_prefix(['.', ',']) {
         let end = after.find(|c: char| !c.is_ascii_digit()).unwrap_or(after.len());
         let (decimals, rest) = after.split_at(end);
         if decimals.is_empty() || decimals.len() > 9 {
             return Err(unfit());
+        }
+        if comma && decimals.len() == 3 {
+            return Err(LengthError::TwoWays { number: format!("{digits},{decimals}") });
         }
         let under = 10_i128.pow(u32::try_from(decimals.len()).map_err(|_| unfit())?);
         let over = whole(digits)? * under + whole(decimals)?;
@@ -310,6 +320,7 @@ mod tests {
         assert_eq!(refused("  "), LengthError::Empty);
         assert!(matches!(refused("abc"), LengthError::Word { word } if word == "abc"));
         assert!(matches!(refused("31 1/0"), LengthError::OverNought { fraction } if fraction == "1/0"));
+        assert!(matches!(refused("2,500 mm"), LengthError::TwoWays { number } if number == "2,500"));
         assert!(matches!(refused("-3"), LengthError::Negative { .. }));
         assert!(matches!(refused("31 32"), LengthError::Muddled { .. }));
         assert!(matches!(refused("31 5/4"), LengthError::Muddled { .. }));

@@ -208,8 +208,8 @@ mod tests {
                  INSERT INTO quote VALUES (1, 1, 1, 'EUR', NULL, NULL, 0, 0, 0, 0, '', 1, 0);
                  INSERT INTO cut_record VALUES (1, 1, '', '', '', 1, 0);
                  INSERT INTO cut_figure VALUES (1, 'body', 0, 'waist_girth', 1, '', '');
-                 INSERT INTO lay VALUES (1, 1, 1, 1, 'open', '1', 1, 1, 0);
-                 INSERT INTO lay_placement VALUES (1, 0, 'back', 0, 0, 0, 0, 1, 0, 0);
+                 INSERT INTO lay VALUES (1, 1, 1, 1, 'open', 0, 0, '1', 1, 1, 0);
+                 INSERT INTO lay_placement VALUES (1, 0, 'back', 0, NULL, NULL, 0, 0, 0, 1, 0, 0);
                  INSERT INTO paper VALUES (1, 'receipt', 1, 1, '2026-11-02', 1, 'EUR', '', 1, 0);
                  INSERT INTO action VALUES (1, 1, 0, '', NULL);
                  INSERT INTO change VALUES (1, 1, 'client', 1, NULL, NULL, NULL, '');

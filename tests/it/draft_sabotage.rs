@@ -56,21 +56,11 @@ fn a_fold_met_at_a_slant() {
 }
 
 #[test]
-fn a_seam_that_does_not_walk() {
-    let draft = spoilt(
-        "wrap_skirt",
-        "side     curve to side_join (hem_line, join_length)",
-        "side     curve to side_join (hem_line, join_length + 1/8 in)",
-    );
-    red(&draft, "Side seams, back and over-front, walk", "apart");
-}
-
-#[test]
 fn a_swapped_edge() {
     let draft = spoilt(
         "wrap_skirt",
-        "edges = 'back.side = over_front.side'",
-        "edges = 'back.side = over_front.leading'",
+        "'back.side + back.lower = over_front.side + over_front.lower'",
+        "'back.side + back.lower = over_front.leading'",
     );
     red(&draft, "Side seams, back and over-front, walk", "apart");
 }
@@ -151,4 +141,58 @@ fn a_style_cannot_measure_itself_from_its_rules() {
     );
     let error = Style::read(&cheat).unwrap_err();
     assert!(error.message.contains("measured from the drawn pieces"), "{error}");
+}
+
+#[test]
+fn an_ease_cannot_be_taken_from_the_pieces() {
+    let refused = |key: &str, from: &str, to: &str| {
+        let whole = text(key);
+        assert!(whole.contains(from), "{from}");
+        Style::read(&whole.replacen(from, to, 1)).unwrap_err().message
+    };
+    let message = refused(
+        "gored_skirt",
+        "ease = 'hip_ease'",
+        "ease = '(count of gore) * (width of gore at hip_down) - hip_girth'",
+    );
+    assert!(message.contains("not drawn yet"), "{message}");
+    let message = refused("gored_skirt", "ease = '-eased_on'", "ease = 'waistband.join - gore_count * gore.waist'");
+    assert!(message.contains("not drawn yet"), "{message}");
+    let message = refused("circle_skirt", "opening = 'waistband.join + 2 * zip_length'", "opening = '100 in'");
+    assert!(message.contains("measures no piece"), "{message}");
+}
+
+#[test]
+fn a_style_without_seams() {
+    let whole = text("gored_skirt");
+    let (head, rest) = whole.split_once("[seams]").unwrap();
+    let (_, tail) = rest.split_once("[measured]").unwrap();
+    red(&drafted(&format!("{head}[measured]{tail}")), "Seams walk", "[seams]");
+}
+
+#[test]
+fn a_longer_over_front() {
+    let draft = spoilt(
+        "wrap_skirt",
+        "over_side_y = { rule = 'over_length + hem_drop'",
+        "over_side_y = { rule = 'over_length + hem_drop + 1 in'",
+    );
+    red(&draft, "Side seams, back and over-front, walk", "apart");
+}
+
+#[test]
+fn a_frill_cut_without_its_join() {
+    let draft = spoilt("wrap_skirt", "width = 'frill_depth + frill_join + frill_hem'", "width = 'frill_depth'");
+    red(&draft, "Finished length measures back", "off");
+}
+
+#[test]
+fn a_dart_that_runs_off_its_edge() {
+    let crooked = text("straight_skirt").replacen("at = 'front_waist / (front_darts + 1)'", "at = '40 in'", 1);
+    let style = Style::read(&crooked).unwrap();
+    let mut input = Input::new(Showing::EIGHTHS);
+    input.body.insert("waist_girth".into(), Length::inches(29, 4));
+    input.body.insert("hip_girth".into(), Length::inches(38, 2));
+    let words = draft(&style, &input).unwrap_err().to_string();
+    assert!(words.contains("does not fit on its edge"), "{words}");
 }

@@ -66,6 +66,8 @@ fn value(choice: &Choice, typed: Option<&str>, input: &Input) -> Result<Value, S
         }
         ChoiceKind::Word { default, options } => {
             let Some(text) = typed else { return Ok(Value::Word(default.clone())) };
+            // Nobody writes a longer word; what is compared and said again stays short.
+            let text: String = text.chars().take(60).collect();
             let wanted = text.to_lowercase().replace([' ', '-'], "_");
             if let Some((word, _)) = options.iter().find(|(word, _)| *word == wanted) {
                 return Ok(Value::Word(word.clone()));

@@ -73,7 +73,7 @@ pub(super) fn solve(
     for _ in 0..MOST_STEPS {
         let x = (a * fb - b * fa) / (fb - fa);
         let (f, length) = miss(x)?;
-        if f.abs() <= NEAR_MM || (b - a).abs() < 1e-9 {
+        if f.abs() <= NEAR_MM {
             return Ok(Found::Value(x, length));
         }
         if f * fb > 0.0 {

@@ -46,10 +46,10 @@ fn chain(expr: &Expr, scope: &Scope<'_>, terms: &mut Vec<Term>) -> Result<(), Fa
             if terms.len() > before {
                 terms.push(Term::Sign(format!(", {} ", op.sign())));
             } else {
-                inline(left, scope, rank(left, *op, false), terms)?;
+                inline(left, scope, rank(left, *op, false, scope)?, terms)?;
                 terms.push(Term::Sign(format!(" {} ", op.sign())));
             }
-            inline(right, scope, rank(right, *op, true), terms)?;
+            inline(right, scope, rank(right, *op, true, scope)?, terms)?;
         }
         Node::Round { what, to, up } => {
             chain(what, scope, terms)?;
@@ -82,26 +82,31 @@ fn idle<'e>(op: Binary, left: &'e Expr, right: &'e Expr, scope: &Scope<'_>) -> R
 
 /// Whether a formula has steps of its own for this body.
 fn is_worked(expr: &Expr, scope: &Scope<'_>) -> Result<bool, Fault> {
-    Ok(match &expr.node {
-        Node::Binary(op, left, right) => match idle(*op, left, right, scope)? {
-            Some(only) => is_worked(only, scope)?,
-            None => true,
-        },
-        Node::If(condition, yes, no) => is_worked(if scope.yes(condition)? { yes } else { no }, scope)?,
-        Node::Round { .. } => true,
-        _ => false,
-    })
+    Ok(matches!(shown(expr, scope)?.node, Node::Binary(..) | Node::Round { .. }))
 }
 
 /// Whether a part needs parentheses beside `op`.
-fn rank(expr: &Expr, op: Binary, right: bool) -> bool {
-    let Node::Binary(inner, ..) = &expr.node else { return false };
+fn rank(expr: &Expr, op: Binary, right: bool, scope: &Scope<'_>) -> Result<bool, Fault> {
+    let Node::Binary(inner, ..) = &shown(expr, scope)?.node else { return Ok(false) };
     let product = |op: Binary| matches!(op, Binary::Multiply | Binary::Divide);
-    match (product(op), product(*inner)) {
+    Ok(match (product(op), product(*inner)) {
         (true, false) => true,
         (true, true) => right,
         (false, true) => false,
         (false, false) => right && op == Binary::Subtract,
+    })
+}
+
+/// What of a formula is written: of an `if` the branch taken, of a step that changes
+/// nothing what is left.
+fn shown<'e>(expr: &'e Expr, scope: &Scope<'_>) -> Result<&'e Expr, Fault> {
+    match &expr.node {
+        Node::If(condition, yes, no) => shown(if scope.yes(condition)? { yes } else { no }, scope),
+        Node::Binary(op, left, right) => match idle(*op, left, right, scope)? {
+            Some(only) => shown(only, scope),
+            None => Ok(expr),
+        },
+        _ => Ok(expr),
     }
 }
 
@@ -119,9 +124,9 @@ fn inline(expr: &Expr, scope: &Scope<'_>, parens: bool, terms: &mut Vec<Term>) -
             if parens {
                 sign(terms, "(");
             }
-            inline(left, scope, rank(left, *op, false), terms)?;
+            inline(left, scope, rank(left, *op, false, scope)?, terms)?;
             sign(terms, &format!(" {} ", op.sign()));
-            inline(right, scope, rank(right, *op, true), terms)?;
+            inline(right, scope, rank(right, *op, true, scope)?, terms)?;
             if parens {
                 sign(terms, ")");
             }
@@ -185,6 +190,9 @@ mod tests {
         assert_eq!(inches("if side > 2 in then 3 in else waist / 8"), "29 ÷ 8 = 3 5/8");
         assert_eq!(inches("max(waist / 4, side)"), "the larger of 29 ÷ 4 and 1 = 7 1/4");
         assert_eq!(inches("waist"), "29");
+        assert_eq!(inches("waist - (if fullness > 2 then side + 1 in else side)"), "29 − (1 + 1) = 27");
+        assert_eq!(inches("waist + 2 * (if fullness > 2 then side + 1 in else side)"), "29 + 2 × (1 + 1) = 33");
+        assert_eq!(inches("waist - (ease + side)"), "29 − 1 = 28");
         assert_eq!(inches("side + 2 * (waist - side)"), "1 + 2 × (29 − 1) = 57");
         assert_eq!(inches("round(waist / 3 to 1/8 in)"), "29 ÷ 3 ≈ 9 5/8, to the nearest 1/8 = 9 5/8");
     }

@@ -101,15 +101,23 @@ fn check_drawn<'s>(style: &'s Style, known: &mut Known<'s>) -> Result<(), Fault>
         all.into_iter().flatten().try_for_each(|e| known.check(e))?;
     }
     for seam in &style.seams {
-        let all = [Some(&seam.left), Some(&seam.right), seam.when.as_ref(), seam.fullness.as_ref(), seam.ease.as_ref()];
-        all.into_iter().flatten().try_for_each(|e| known.check(e))?;
+        [&seam.left, &seam.right].into_iter().try_for_each(|e| known.check(e))?;
+        undrawn(known, [seam.when.as_ref(), seam.fullness.as_ref(), seam.ease.as_ref()])?;
     }
     for rule in &style.measured {
         from_the_pieces(style, rule)?;
-        [Some(&rule.from), rule.ease.as_ref()].into_iter().flatten().try_for_each(|e| known.check(e))?;
+        known.check(&rule.from)?;
+        undrawn(known, [rule.ease.as_ref(), None, None])?;
     }
     for pass in &style.passes {
         known.check(&pass.opening)?;
+        if !measures(&pass.opening) {
+            let message = format!(
+                "The opening “{}” measures no piece. Use length of, such as waistband.join + 2 * zip_length.",
+                pass.key
+            );
+            return Err(Fault::new(pass.opening.at, message));
+        }
         known.check(&pass.over)?;
     }
     for note in &style.notes {
@@ -127,19 +135,43 @@ fn check_drawn<'s>(style: &'s Style, known: &mut Known<'s>) -> Result<(), Fault>
     Ok(())
 }
 
+/// What is declared of a seam or a measure (ease, fullness) must not be taken from the
+/// pieces themselves: a fault in them would declare itself away.
+fn undrawn(known: &mut Known<'_>, exprs: [Option<&Expr>; 3]) -> Result<(), Fault> {
+    known.drawn = false;
+    let checked = exprs.into_iter().flatten().try_for_each(|expr| known.check(expr));
+    known.drawn = true;
+    checked
+}
+
+/// Whether a formula measures something drawn.
+fn measures(expr: &Expr) -> bool {
+    let mut found = false;
+    expr.visit(&mut |part| {
+        found |= matches!(
+            part.node,
+            Node::Width(..)
+                | Node::Height(..)
+                | Node::Below { .. }
+                | Node::EdgeLength(..)
+                | Node::StripLength(_)
+                | Node::StripWidth(_)
+                | Node::Coordinate { .. }
+        );
+    });
+    found
+}
+
 /// A measure taken back must come from the drawn pieces, not from the rule that it
 /// is to prove: the only names in it are choices other than its own, and anything
 /// inside the level at which a width is taken.
 fn from_the_pieces(style: &Style, rule: &super::rules::MeasuredRule) -> Result<(), Fault> {
     let mut levels: Vec<Span> = Vec::new();
-    let mut measures = false;
     let mut fault = None;
     rule.from.visit(&mut |part| match &part.node {
         Node::Width(_, level) | Node::Height(_, level) | Node::Below { depth: level, .. } => {
-            measures = true;
             levels.push(level.at);
         }
-        Node::EdgeLength(..) | Node::StripLength(_) | Node::StripWidth(_) | Node::Coordinate { .. } => measures = true,
         Node::Name(name) => {
             let in_level = levels.iter().any(|level| level.start <= part.at.start && part.at.end <= level.end);
             let own_choice = *name != rule.key && style.choices.iter().any(|choice| choice.key == *name);
@@ -154,7 +186,7 @@ fn from_the_pieces(style: &Style, rule: &super::rules::MeasuredRule) -> Result<(
     });
     match fault {
         Some(fault) => Err(fault),
-        None if measures => Ok(()),
+        None if measures(&rule.from) => Ok(()),
         None => Err(Fault::new(rule.from.at, format!("“{}” measures no piece. Use length of, width of.", rule.key))),
     }
 }

@@ -64,7 +64,14 @@ pub(super) fn gets_in(proof: &Proof<'_>) -> Result<Option<Truth>, Fault> {
         let (opening, over) = (proof.scope.length(&pass.opening)?, proof.scope.length(&pass.over)?);
         let words =
             format!("{}: {} opens for {}", proof.style.label_of(&pass.key), proof.told(opening), proof.told(over));
-        if opening + 1e-6 < over { faults.push(words) } else { found.push(words) }
+        if opening + 1e-6 < over {
+            let short = proof.told(over - opening);
+            faults.push(format!(
+                "{words}, {short} too little: make the opening longer, by half of that on each side of it"
+            ));
+        } else {
+            found.push(words);
+        }
     }
     Ok(Some(truth(what, faults, found.join("; "))))
 }

@@ -2,7 +2,7 @@
 
 use super::super::super::drafted::{Edge, Piece, Truth};
 use super::{CORNER, Proof, truth};
-use crate::geom::{Point, contains, distance, distance_to_outline, is_simple, turn};
+use crate::geom::{Point, area, contains, distance, distance_to_outline, heading, is_simple, turn};
 
 /// Allowances hold within this along their edges, mm (architecture.md).
 const ALLOWANCE_MM: f64 = 0.05;
@@ -28,9 +28,9 @@ pub(super) fn allowances(proof: &Proof<'_>) -> Truth {
     let mut faults = Vec::new();
     let mut edges = 0;
     for piece in proof.pieces {
-        for edge in piece.edges.iter().filter(|edge| !edge.is_fold) {
+        for (i, edge) in piece.edges.iter().enumerate().filter(|(_, edge)| !edge.is_fold) {
             edges += 1;
-            if let Some(off) = worst_allowance(piece, edge) {
+            if let Some(off) = wrong_allowance(piece, i) {
                 faults.push(format!(
                     "{}, {}: the allowance is {} and should be {}",
                     piece.label,
@@ -44,35 +44,72 @@ pub(super) fn allowances(proof: &Proof<'_>) -> Truth {
     truth("The cutting line keeps each edge's allowance", faults, format!("{edges} edges"))
 }
 
-/// An allowance that is not what it should be, away from the edge's corners.
-fn worst_allowance(piece: &Piece, edge: &Edge) -> Option<f64> {
-    let (first, last) = (*edge.points.first()?, *edge.points.last()?);
-    // Beside its corners an edge is nearer to its neighbour's allowance or to the fold.
-    let clear = 2.0 * piece.edges.iter().map(|e| e.allowance_mm).fold(0.0, f64::max) + 1.0;
+/// An allowance that is not what it should be. At places along the edge the cutting
+/// line must lie just its allowance away; nearer only where another edge with a
+/// smaller one comes close (a corner, the fold), further only where what lies beyond
+/// belongs to the allowance of another place (a hollow).
+fn wrong_allowance(piece: &Piece, at: usize) -> Option<f64> {
+    let edge = piece.edges.get(at)?;
+    let allowance = edge.allowance_mm;
     let step = (edge.points.len() / PLACES).max(1);
-    // Straight edges have two points: look between them too.
-    let between = edge.points.windows(2).map(|pair| match pair {
-        [a, b] => [f64::midpoint(a[0], b[0]), f64::midpoint(a[1], b[1])],
-        _ => first,
+    let places = edge.points.windows(2).step_by(step).filter_map(|pair| match pair {
+        [a, b] => Some(([f64::midpoint(a[0], b[0]), f64::midpoint(a[1], b[1])], heading(*a, *b)?)),
+        _ => None,
     });
-    let places = edge.points.iter().copied().step_by(step).chain(between.step_by(step));
-    // The mouth of a dart has corners of its own.
-    let by_dart =
-        |p: &Point| piece.darts.iter().any(|d| [d.feet.0, d.feet.1, d.peak].iter().any(|q| distance(*q, *p) < clear));
-    places.filter(|p| !by_dart(p)).filter(|p| distance(*p, first) > clear && distance(*p, last) > clear).find_map(|p| {
-        let off = distance_to_outline(&piece.cutting, p);
-        let wrong_side = edge.allowance_mm > ALLOWANCE_MM && !contains(&piece.cutting, p);
-        // A neighbour that comes round close by may bring its own, smaller allowance nearer.
-        let near = piece
-            .edges
+    let way = if area(&piece.sewing) > 0.0 { 1.0 } else { -1.0 };
+    for (p, along) in places {
+        // The mouth of a dart has corners of its own.
+        let by_dart = piece
+            .darts
             .iter()
-            .any(|other| other.key != edge.key && other.points.iter().any(|q| distance(*q, p) < clear));
-        (wrong_side || (!near && (off - edge.allowance_mm).abs() > ALLOWANCE_MM)).then_some(if wrong_side {
-            -off
-        } else {
-            off
-        })
-    })
+            .filter(|d| d.edge == edge.key)
+            .any(|d| [d.feet.0, d.feet.1, d.peak].iter().any(|q| distance(*q, p) < 2.0 * allowance + 1.0));
+        if by_dart {
+            continue;
+        }
+        let off = distance_to_outline(&piece.cutting, p);
+        if allowance > ALLOWANCE_MM && !contains(&piece.cutting, p) {
+            return Some(-off);
+        }
+        let others = piece.edges.iter().enumerate().filter(|(i, _)| *i != at);
+        let nearest =
+            others.map(|(_, other)| BLUNT * from_edge(other, p) + other.allowance_mm).fold(allowance, f64::min);
+        if off < nearest - ALLOWANCE_MM {
+            return Some(off);
+        }
+        if off > allowance + ALLOWANCE_MM {
+            let (sin, cos) = along.sin_cos();
+            let reach = (allowance + 1.02 * ALLOWANCE_MM) * way;
+            let beyond = [p[0] + sin * reach, p[1] - cos * reach];
+            if !piece.edges.iter().any(|e| !e.is_fold && from_edge(e, beyond) <= e.allowance_mm + ALLOWANCE_MM) {
+                return Some(off);
+            }
+        }
+    }
+    None
+}
+
+/// The line of a neighbour comes this much nearer than its end where a corner is as
+/// blunt as 135° (the sine of it); blunter corners mix allowances over less than 1 mm.
+const BLUNT: f64 = std::f64::consts::FRAC_1_SQRT_2;
+
+/// Distance of a point from an edge, mm.
+fn from_edge(edge: &Edge, p: Point) -> f64 {
+    edge.points
+        .windows(2)
+        .map(|pair| if let [a, b] = pair { from_side(*a, *b, p) } else { f64::INFINITY })
+        .fold(f64::INFINITY, f64::min)
+}
+
+/// Distance of a point from the segment `a`–`b`, mm.
+fn from_side(a: Point, b: Point, p: Point) -> f64 {
+    let size = distance(a, b);
+    let t = if size > 0.0 {
+        (((p[0] - a[0]) * (b[0] - a[0]) + (p[1] - a[1]) * (b[1] - a[1])) / (size * size)).clamp(0.0, 1.0)
+    } else {
+        0.0
+    };
+    distance(p, [a[0] + t * (b[0] - a[0]), a[1] + t * (b[1] - a[1])])
 }
 
 /// Edges meet a fold at a right angle, but for the points that are meant.
@@ -120,7 +157,7 @@ pub(super) fn folds(proof: &Proof<'_>) -> Option<Truth> {
 #[cfg(test)]
 mod tests {
     use super::super::super::super::{BOOK, Input, Style, draft};
-    use super::worst_allowance;
+    use super::wrong_allowance;
     use crate::measure::{Length, Showing};
 
     #[test]
@@ -139,8 +176,9 @@ mod tests {
                 }
                 let mut small = piece.clone();
                 small.cutting.clone_from(&small.sewing);
-                let sees =
-                    |p: &super::Piece| p.edges.iter().filter(|e| !e.is_fold).any(|e| worst_allowance(p, e).is_some());
+                let sees = |p: &super::Piece| {
+                    (0..p.edges.len()).filter(|i| !p.edges[*i].is_fold).any(|i| wrong_allowance(p, i).is_some())
+                };
                 assert!(!sees(piece), "{}", piece.label);
                 // The narrow interfacing has no allowance and no place away from its corners.
                 if piece.edges.iter().any(|e| e.allowance_mm > 0.0) {

@@ -18,6 +18,9 @@ fn applies(seam: &SeamRule, proof: &Proof<'_>) -> Result<bool, Fault> {
 /// Each declared seam: its two runs are equal, or in the declared ratio.
 pub(super) fn walk(proof: &Proof<'_>) -> Result<Vec<Truth>, Fault> {
     let mut truths = Vec::new();
+    if proof.style.seams.is_empty() && proof.style.kind.must_pass() {
+        truths.push(truth("Seams walk", vec!["no seam is declared in [seams]".into()], ""));
+    }
     for seam in &proof.style.seams {
         if !applies(seam, proof)? {
             continue;
