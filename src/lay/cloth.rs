@@ -7,9 +7,9 @@ use super::{LayError, words::both};
 pub enum Layout {
     /// Folded lengthwise, right sides together, for what is cut on the fold and in
     /// pairs, at the middle or only as far in as they need; single beside the flap and
-    /// below for what is cut once and for strips.
+    /// below for what is cut once and for strips. All of it lies wrong side up.
     Folded,
-    /// Single throughout.
+    /// Single throughout, right side up.
     Open,
 }
 

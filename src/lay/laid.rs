@@ -7,7 +7,7 @@ use super::{Layout, Part, Strip};
 /// A lay that has passed the checker.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Lay {
-    /// How the cloth is spread for it.
+    /// How the cloth is spread for it: open where nothing is cut through two layers.
     pub layout: Layout,
     /// Usable width, between the selvedges, mm.
     pub width_mm: f64,
@@ -29,6 +29,27 @@ pub struct Lay {
     pub seed: u64,
 }
 
+impl Lay {
+    /// Whether the cutter looks at the wrong side of the cloth: it is folded right sides
+    /// together, and what is single beside and below the flap lies the same way up.
+    #[must_use]
+    pub fn wrong_side_up(&self) -> bool {
+        self.layout == Layout::Folded
+    }
+
+    /// How the cloth is spread and which side of it is up, in words.
+    #[must_use]
+    pub fn spread(&self) -> &'static str {
+        match self.layout {
+            Layout::Open => "open, right side up",
+            Layout::Folded if self.placements.iter().any(Placement::turned_over) => {
+                "folded right sides together: the wrong side is up, so single pieces lie turned over"
+            }
+            Layout::Folded => "folded right sides together: the wrong side is up",
+        }
+    }
+}
+
 /// One cut of a shaped piece, through one layer or two.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Placement {
@@ -40,7 +61,8 @@ pub struct Placement {
     pub under: Option<u32>,
     /// Turned by so many degrees, from x towards y, after mirroring.
     pub turn: u16,
-    /// Whether the drawn outline is mirrored (x to −x) first.
+    /// Whether the drawn outline is mirrored (x to −x) first: on cloth that lies wrong
+    /// side up, a piece so chalked comes out as drawn.
     pub mirrored: bool,
     /// Where the origin of the drawn outline comes to lie, mm.
     pub at: Point,
@@ -54,6 +76,13 @@ impl Placement {
     #[must_use]
     pub const fn layers(&self) -> u8 {
         if self.on_fold || self.under.is_some() { 2 } else { 1 }
+    }
+
+    /// Whether it is cut single with its drawing turned over, so that the chalked line
+    /// is the mirror image of what is drawn.
+    #[must_use]
+    pub const fn turned_over(&self) -> bool {
+        self.mirrored && self.layers() == 1
     }
 
     /// The outline on the cloth as the cutter sees it: the half on the fold, else

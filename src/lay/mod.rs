@@ -14,6 +14,11 @@
 //! that line, and what is cut through both layers gives a left and a right. Left of the
 //! flap's edge, and below the folded stretch, the cloth is single.
 //!
+//! Pieces are drawn as seen from the right side of the cloth. With right sides together
+//! the cutter looks at the wrong side, beside and below the flap as well: what is cut
+//! single there lies turned over (mirrored), or a left would come out for a right. Open
+//! cloth lies right side up, and pieces lie as drawn.
+//!
 //! Search and front are apart on purpose: the search is plain (pieces dropped one
 //! by one, the order improved by seeded changes) and may be replaced behind the
 //! same front.

@@ -24,20 +24,21 @@ pub struct Part {
     pub label: String,
     /// The letter by which drawings name it.
     pub letter: String,
-    /// The closed cutting outline in mm (the first point is not repeated), y along
-    /// the grain line; a piece on the fold is its half.
+    /// The closed cutting outline in mm as seen from the right side of the cloth (the
+    /// first point is not repeated), y along the grain line; a piece on the fold is its
+    /// half.
     pub outline: Vec<Point>,
     /// The two ends of the straight edge that lies on the fold, where there is one.
     pub fold: Option<(Point, Point)>,
     /// How many whole pieces are cut.
     pub count: u32,
     /// Whether the count is made of mirrored pairs, a left and a right; an odd one
-    /// out is cut as drawn. Without it all are cut as drawn.
+    /// out comes out as drawn. Without it all come out as drawn.
     pub pairs: bool,
     /// How it lies to the grain.
     pub grain: Grain,
     /// Whether the cloth's two sides are alike, so that a piece may be turned wrong
-    /// side up and a left serves as a right.
+    /// side up and a left serves as a right; then it lies either way up.
     pub may_flip: bool,
 }
 

@@ -30,6 +30,10 @@ pub struct Picture {
     /// The outline of the cloth as it is seen, without selvedges: as far as it is
     /// folded, only up to the fold.
     pub cloth: Vec<Point>,
+    /// Whether it is the wrong side of the cloth that is seen.
+    pub wrong_side_up: bool,
+    /// How the cloth is spread and which side of it is up, in words.
+    pub spread: &'static str,
     /// Whether all pieces point one way (draw the nap arrow).
     pub one_way: bool,
     /// The pieces and lengths of strips.
@@ -55,8 +59,11 @@ pub struct DrawnPiece {
     pub on_fold: bool,
     /// Whether it is a length of a strip.
     pub is_strip: bool,
-    /// Whether it is turned end for end, or mirrored: the letter may stand so.
+    /// Whether it is turned end for end: the letter may stand so.
     pub turned: bool,
+    /// Whether it is cut single with its drawing turned over: a mirror image of it is
+    /// chalked.
+    pub turned_over: bool,
 }
 
 /// A mark of the ruler.
@@ -83,6 +90,7 @@ pub fn picture(job: &LayJob, lay: &Lay, showing: Showing) -> Picture {
             on_fold: placement.on_fold,
             is_strip: false,
             turned: (180..360).contains(&placement.turn),
+            turned_over: placement.turned_over(),
         })
     });
     let strips = lay.bits.iter().filter_map(|bit| {
@@ -97,6 +105,7 @@ pub fn picture(job: &LayJob, lay: &Lay, showing: Showing) -> Picture {
             on_fold: false,
             is_strip: true,
             turned: false,
+            turned_over: false,
         })
     });
     Picture {
@@ -108,6 +117,8 @@ pub fn picture(job: &LayJob, lay: &Lay, showing: Showing) -> Picture {
         flap_edge_mm: (lay.folded_mm > 0.0).then_some(2.0 * lay.fold_at_mm - lay.width_mm),
         selvedges: selvedges(lay, job.cloth.selvedge_mm),
         cloth: seen(lay),
+        wrong_side_up: lay.wrong_side_up(),
+        spread: lay.spread(),
         one_way: job.cloth.one_way,
         pieces: shaped.chain(strips).collect(),
         ticks: ticks(lay.used_length_mm, showing),

@@ -31,9 +31,10 @@ pub struct Strip {
 /// some of its own (judgement: 4 in).
 const SCANT_MM: f64 = 101.6;
 
-/// A joined strip along the grain is cut in lengths of at most a metre unless a
-/// part is longer, so that it lies beside the parts (judgement).
-const ALONG_MM: f64 = 1000.0;
+/// A strip along the grain that may be joined is cut whole up to 2 m, or as far as
+/// the longest part reaches: it lies beside the parts, and a tie with a join in it is
+/// a poor tie. Longer than that it would ask for cloth of its own (judgement).
+const ALONG_MM: f64 = 2000.0;
 
 /// The most lengths that one strip is cut in.
 const MOST_LENGTHS: usize = 120;
@@ -59,11 +60,14 @@ impl Strip {
         if sewn_each < SCANT_MM {
             return Err(self.cannot("the cloth is too narrow for such joins. Choose a wider cloth."));
         }
+        if self.grain == Grain::Along {
+            return self.even_lengths(sewn_each);
+        }
         let mut lengths = Vec::new();
         let mut rest = self.length_mm;
         while rest > 0.0 {
             if lengths.len() >= MOST_LENGTHS {
-                return Err(self.cannot("it would take more than 120 lengths. Check the length and the fullness."));
+                return Err(self.too_many());
             }
             let mut sewn = sewn_each.min(rest);
             let left = rest - sewn;
@@ -93,6 +97,22 @@ impl Strip {
         vec![[0.0, 0.0], [self.width_mm, 0.0], [self.width_mm, length_mm], [0.0, length_mm]]
     }
 
+    /// The fewest lengths that sew up at most so much each, all alike: no width is
+    /// filled by making one of them longer, and the joins lie even.
+    fn even_lengths(&self, sewn_each: f64) -> Result<Vec<f64>, LayError> {
+        let mut lengths = Vec::new();
+        let mut number = 0.0;
+        while lengths.len() < MOST_LENGTHS {
+            lengths.push(0.0);
+            number += 1.0;
+            if self.length_mm <= number * sewn_each {
+                lengths.fill(self.length_mm / number + 2.0 * self.join_mm);
+                return Ok(lengths);
+            }
+        }
+        Err(self.too_many())
+    }
+
     /// The longest cut length that this cloth gives.
     fn most_length(&self, usable_mm: f64, longest_part_mm: f64) -> Result<f64, LayError> {
         let bias = usable_mm * std::f64::consts::SQRT_2 - self.width_mm;
@@ -108,6 +128,10 @@ impl Strip {
 
     fn too_wide(&self, needs_mm: f64, usable_mm: f64) -> LayError {
         LayError::TooWide { label: self.label.clone(), needs: both(needs_mm), usable: both(usable_mm) }
+    }
+
+    fn too_many(&self) -> LayError {
+        self.cannot("it would take more than 120 lengths. Check the length and the fullness.")
     }
 
     fn cannot(&self, why: &'static str) -> LayError {
@@ -167,7 +191,34 @@ mod tests {
         assert!(frill(3000.0).lengths(8.0 * IN, 0.0).is_err());
     }
 
+    #[test]
+    fn a_tie_along_the_grain_comes_out_whole_up_to_2_m() {
+        let tie = |sewn_in: f64| Strip { grain: Grain::Along, ..frill(sewn_in) };
+        // Longer than the cloth is wide and than every part, and yet not joined.
+        let whole = tie(49.5).lengths(44.0 * IN, 25.0 * IN).unwrap();
+        assert!(whole.len() == 1 && (whole[0] - 50.5 * IN).abs() < 1e-9, "{whole:?}");
+        // 2 m is 78.74 in: 77.7 sewn is whole, 77.8 is two of 38.9, alike.
+        assert_eq!(tie(77.7).lengths(44.0 * IN, 0.0).unwrap().len(), 1);
+        let joined = tie(77.8).lengths(44.0 * IN, 0.0).unwrap();
+        assert_eq!(joined.len(), 2);
+        assert!(joined.iter().all(|mm| (mm / IN - 39.9).abs() < 1e-9), "{joined:?}");
+        // Beside a longer part it may be as long as that.
+        assert_eq!(tie(90.0).lengths(44.0 * IN, 91.0 * IN).unwrap().len(), 1);
+    }
+
     proptest! {
+        #[test]
+        fn lengths_along_the_grain_are_few_and_alike(length in 2.0..900.0_f64, longest in 0.0..120.0_f64) {
+            let strip = Strip { grain: Grain::Along, ..frill(length) };
+            let lengths = strip.lengths(44.0 * IN, longest * IN).unwrap();
+            let sewn: f64 = lengths.iter().map(|cut| cut - IN).sum();
+            prop_assert!((sewn - length * IN).abs() < 1e-6);
+            prop_assert!(lengths.iter().all(|cut| (cut - lengths[0]).abs() < 1e-9));
+            let most = (longest * IN).max(2000.0) - IN;
+            let fewest = (length * IN / most).ceil();
+            prop_assert!((lengths.len() as f64 - fewest).abs() < 0.5);
+        }
+
         #[test]
         fn the_lengths_sew_up_to_the_strip(length in 2.0..900.0_f64, usable in 20.0..60.0_f64) {
             let (strip, usable) = (frill(length), usable * IN);

@@ -51,6 +51,7 @@ struct Drawing {
     pieces: Vec<Drawn>,
     ticks: Vec<(String, String, Option<String>)>,
     arrow: Option<(String, String, String)>,
+    side: &'static str,
     size: String,
     words: String,
 }
@@ -146,10 +147,10 @@ fn page(
     let step = job::selling(desk.settings.selling_step);
     let set = |length: Length| writing::true_fractions(&step.written(length));
     page.width_words = format!(
-        "Laid on cloth {} wide{}, {}.",
+        "Laid on cloth {} wide{}; {}.",
         desk.length(laid.width),
         if laid.width_assumed { " (assumed: write the width on the order)" } else { "" },
-        if laid.lay.folded_mm > 0.0 { "folded lengthwise" } else { "open" }
+        laid.lay.spread()
     );
     let buy = writing::true_fractions(&step.bought(laid.need.to_buy));
     let last = laid.need.lines.len().saturating_sub(1);
@@ -229,6 +230,8 @@ fn drawing(picture: &Picture, words: String) -> Drawing {
                     "on fold".into()
                 } else if piece.layers > 1 {
                     format!("× {}", piece.layers)
+                } else if piece.turned_over {
+                    "turned over".into()
                 } else {
                     String::new()
                 },
@@ -244,6 +247,7 @@ fn drawing(picture: &Picture, words: String) -> Drawing {
             })
             .collect(),
         arrow: picture.one_way.then(|| (figure(seen * 0.5), figure(-size * 0.3), figure(-size * 1.8))),
+        side: if picture.wrong_side_up { "wrong side up" } else { "right side up" },
         size: figure(size),
         words,
     }

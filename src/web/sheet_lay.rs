@@ -17,6 +17,8 @@ pub struct SheetLay {
     pub name: String,
     /// Whether some pieces are cut through both layers.
     pub doubled: bool,
+    /// How the cloth is spread and which side of it is up, in words.
+    pub spread: &'static str,
     width: String,
     height: String,
     cloth: String,
@@ -78,6 +80,7 @@ impl SheetLay {
         SheetLay {
             name: name.into(),
             doubled: picture.pieces.iter().any(|piece| piece.layers == 2),
+            spread: picture.spread,
             width: number(picture.length_mm * by + 2.0 * EDGE),
             height: number(foot + RULER),
             cloth: outline(&picture.cloth),
@@ -94,7 +97,11 @@ impl SheetLay {
                         path: outline(&piece.outline),
                         x: number(at[0]),
                         y: number(at[1] + 1.3),
-                        words: if piece.layers == 2 { format!("{}²", piece.letter) } else { piece.letter.clone() },
+                        words: match (piece.layers, piece.turned_over) {
+                            (2, _) => format!("{}²", piece.letter),
+                            (_, true) => format!("{} over", piece.letter),
+                            _ => piece.letter.clone(),
+                        },
                         is_strip: piece.is_strip,
                     }
                 })

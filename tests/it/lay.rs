@@ -209,6 +209,74 @@ fn pairs_are_cut_through_both_layers_and_singles_below_them() {
     assert_eq!(lay.placements.iter().filter(|p| p.mirrored).count(), 1);
 }
 
+/// Whether a placed piece, seen from the right side of the cloth, is the drawn one
+/// turned (and not its mirror image): the two are then walked round the same way.
+fn comes_out_as_drawn(job: &LayJob, lay: &Lay, part: usize) -> bool {
+    let walked = |outline: &[Point]| {
+        let next = outline.iter().cycle().skip(1);
+        outline.iter().zip(next).map(|(p, q)| p[0] * q[1] - q[0] * p[1]).sum::<f64>() > 0.0
+    };
+    let placement = lay.placements.iter().find(|p| p.part == part).unwrap();
+    let chalked = walked(&placement.outline(&job.parts[part]));
+    // From the other side of the cloth everything is seen mirrored.
+    (chalked != lay.wrong_side_up()) == walked(&job.parts[part].outline)
+}
+
+#[test]
+fn a_single_piece_comes_out_as_drawn_whichever_side_is_up() {
+    let folded = wrap_skirt(Cloth { one_way: true, ..Cloth::of_width(45.0 * IN) });
+    let open = LayJob { cloth: Cloth { layout: Layout::Open, ..folded.cloth }, ..folded.clone() };
+    for (job, turned_over, spread) in [
+        (folded, true, "folded right sides together: the wrong side is up, so single pieces lie turned over"),
+        (open, false, "open, right side up"),
+    ] {
+        let lay = laid(&job);
+        assert!(comes_out_as_drawn(&job, &lay, 2));
+        assert_eq!(lay.placements.iter().find(|p| p.part == 2).unwrap().mirrored, turned_over);
+        let drawn = picture(&job, &lay, Showing::EIGHTHS);
+        assert_eq!((drawn.wrong_side_up, drawn.spread), (turned_over, spread));
+        let over: Vec<&str> = drawn.pieces.iter().filter(|p| p.turned_over).map(|p| p.label.as_str()).collect();
+        assert_eq!(over, if turned_over { vec!["Over-front"] } else { vec![] });
+    }
+}
+
+#[test]
+fn the_odd_one_of_three_is_turned_over_beside_a_folded_pair() {
+    let wedge = vec![[0.0, 0.0], [200.0, 0.0], [300.0, 500.0], [0.0, 450.0]];
+    let three = Part { pairs: true, ..part("Front", 3, wedge) };
+    let cloth = Cloth { one_way: true, ..bare(620.0, Layout::Folded) };
+    let lay = laid(&job(cloth, vec![three.clone()], vec![]));
+    let single: Vec<_> = lay.placements.iter().filter(|p| p.under.is_none()).collect();
+    assert!(single.len() == 1 && single[0].mirrored && lay.wrong_side_up());
+    // Nothing can be cut double: the cloth lies open, right side up, two as drawn.
+    let lay = laid(&job(Cloth { one_way: true, ..bare(350.0, Layout::Folded) }, vec![three], vec![]));
+    assert_eq!((lay.layout, lay.spread()), (Layout::Open, "open, right side up"));
+    assert_eq!(lay.placements.iter().filter(|p| p.mirrored).count(), 1);
+}
+
+#[test]
+fn a_single_piece_alike_left_and_right_or_free_to_flip_needs_no_turning_over() {
+    let half = Part { fold: Some(([0.0, 0.0], [0.0, 700.0])), ..part("Back", 1, rectangle(200.0, 700.0)) };
+    let cloth = Cloth { one_way: true, ..bare(620.0, Layout::Folded) };
+    let lay = laid(&job(cloth, vec![half, part("Pocket", 1, rectangle(150.0, 180.0))], vec![]));
+    assert_eq!(lay.spread(), "folded right sides together: the wrong side is up");
+    assert!(lay.placements.iter().all(|p| !p.turned_over()));
+}
+
+#[test]
+fn a_tie_along_the_grain_is_cut_whole() {
+    let tie = Strip { grain: Grain::Along, ..strip("Tie", 1, 49.5 * IN, 2.0 * IN) };
+    let mut job = wrap_skirt(Cloth::of_width(45.0 * IN));
+    job.strips.push(tie);
+    for layout in [Layout::Folded, Layout::Open] {
+        job.cloth.layout = layout;
+        let lay = laid(&job);
+        let cut: Vec<f64> = lay.bits.iter().filter(|bit| bit.strip == 2).map(|bit| bit.length_mm).collect();
+        assert_eq!(cut.len(), 1, "{cut:?}");
+        close(cut[0], 50.5 * IN);
+    }
+}
+
 #[test]
 fn strips_lie_in_rows_and_share_them() {
     // 93 in sewn on 44 in: 44, 44 and 8 in; two ties of 17 in lie beside the 8 in.

@@ -101,16 +101,56 @@ fn turned_against_the_nap_or_the_grain() {
     assert!(broken(|lay| lay.bits[0].turn = 0).contains(&Rule::Turn));
 }
 
+/// The rules about hands that are broken once the part's pieces are turned over.
+fn turned_over(job: &LayJob, part: usize) -> Vec<Rule> {
+    let mut lay = lay(job, 500, 7).unwrap();
+    let mine = lay.placements.iter_mut().filter(|p| p.part == part);
+    mine.for_each(|placement| placement.mirrored = !placement.mirrored);
+    let rules = check(job, &lay).into_iter().map(|fault| fault.rule);
+    rules.filter(|rule| matches!(rule, Rule::Hand | Rule::Side)).collect()
+}
+
 #[test]
 fn a_right_for_a_left() {
-    let (job, mut lay) = sound();
-    let over = lay.placements.iter_mut().find(|p| p.part == 2).unwrap();
-    over.mirrored = !over.mirrored;
-    assert!(check(&job, &lay).iter().any(|fault| fault.rule == Rule::Hand));
+    let (job, _) = sound();
+    // Folded, the wrong side is up: chalked as drawn it comes out left for right.
+    assert_eq!(turned_over(&job, 2), [Rule::Side]);
+    let mut open = job.clone();
+    open.cloth.layout = Layout::Open;
+    assert_eq!(turned_over(&open, 2), [Rule::Hand]);
     // Where the two sides of the cloth are alike, a left serves as a right.
-    let mut either = job;
-    either.parts[2].may_flip = true;
-    assert!(check(&either, &lay).iter().all(|fault| fault.rule != Rule::Hand));
+    for mut either in [job, open] {
+        either.parts[2].may_flip = true;
+        assert_eq!(turned_over(&either, 2), []);
+    }
+}
+
+#[test]
+fn two_rights_for_a_pair_are_no_matter_of_the_side() {
+    let wedge = vec![[0.0, 0.0], [300.0, 0.0], [400.0, 500.0], [0.0, 450.0]];
+    let half = Part { fold: Some(([0.0, 0.0], [0.0, 700.0])), ..part("Back", 1, rectangle(200.0, 700.0)) };
+    let wide = Part { pairs: true, ..part("Front", 2, wedge) };
+    // Folded for the back; the fronts are too wide to be cut double.
+    let cloth = Cloth { one_way: true, ..bare(700.0, Layout::Folded) };
+    let job = job(cloth, vec![half, wide], vec![]);
+    let mut lay = lay(&job, 500, 1).unwrap();
+    assert!(lay.layout == Layout::Folded && lay.placements.iter().all(|p| p.under.is_none()));
+    let fronts = lay.placements.iter_mut().filter(|p| p.part == 1);
+    fronts.for_each(|front| front.mirrored = true);
+    assert!(check(&job, &lay).iter().any(|fault| fault.rule == Rule::Hand));
+}
+
+#[test]
+fn a_whole_whose_halves_lie_one_above_the_other_has_its_hands_too() {
+    // Opened out about a level fold it points to one side; on one-way cloth that matters.
+    let wedge = vec![[0.0, 0.0], [400.0, 0.0], [300.0, 100.0], [0.0, 200.0]];
+    let level = Part { fold: Some(([0.0, 0.0], [400.0, 0.0])), ..part("Yoke", 1, wedge) };
+    let half = Part { fold: Some(([0.0, 0.0], [0.0, 700.0])), ..part("Back", 1, rectangle(200.0, 700.0)) };
+    let one_way = Cloth { one_way: true, ..bare(700.0, Layout::Folded) };
+    let mut job = job(one_way, vec![half, level], vec![]);
+    assert_eq!(turned_over(&job, 1), [Rule::Side]);
+    job.cloth.one_way = false;
+    assert_eq!(turned_over(&job, 1), []);
 }
 
 #[test]
@@ -125,6 +165,7 @@ fn double_below_the_fold_and_single_within_it() {
     assert!(broken(|lay| lay.folded_mm -= 1.0).contains(&Rule::Fold));
     assert!(broken(|lay| lay.folded_mm += 50.0).contains(&Rule::Fold));
     assert!(broken(|lay| lay.layout = Layout::Open).contains(&Rule::Sense));
+    assert!(broken(|lay| lay.folded_mm = 0.0).contains(&Rule::Sense));
     assert!(broken(|lay| lay.fold_at_mm = lay.width_mm / 2.0 - 1.0).contains(&Rule::Sense));
     // Single beside the flap is sound until it reaches under the flap.
     let half = Part { fold: Some(([0.0, 0.0], [0.0, 700.0])), ..part("Back", 1, rectangle(200.0, 700.0)) };

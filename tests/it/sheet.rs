@@ -286,6 +286,9 @@ fn the_cut_list_has_every_piece_and_strip_with_its_allowances() {
     // 4 1/2 + 1/2 + 1/2 deep; its lengths sew up to the strip.
     assert!(frill.detail.starts_with("5 1/2 deep, "), "{}", frill.detail);
     assert!(frill.detail.contains(" lengths: "), "{}", frill.detail);
+    // Waist and 20 in: a tie along the grain has no join in it.
+    let tie = row("Long tie");
+    assert!(!tie.detail.contains(" lengths: "), "{}", tie.detail);
     let letters: std::collections::BTreeSet<_> = sheet.cut_list.iter().map(|row| &row.letter).collect();
     assert_eq!(letters.len(), sheet.cut_list.len());
     // The lay and the drawings name the pieces by the same letters.

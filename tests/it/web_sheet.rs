@@ -38,6 +38,7 @@ fn the_sheet_has_what_a_cutter_and_a_sewer_need() {
         "Over-front",
         "on the fold",
         "Cloth as laid",
+        " side up",
         "Press stud",
         "count the pins",
         "Front of a blank figure",

@@ -5,6 +5,7 @@ use crate::geom::Point;
 use super::super::words::both;
 use super::super::{Grain, Lay, LayJob, Layout, Part};
 use super::apart::shared_area;
+use super::unfold::mirror_at;
 use super::{Fault, Rule, WITHIN_MM};
 
 /// Numbers that are numbers, and parts and strips that exist: the rest relies on it.
@@ -34,6 +35,10 @@ pub(super) fn sense(job: &LayJob, lay: &Lay) -> Vec<Fault> {
     if lay.layout == Layout::Open && lay.folded_mm > 0.0 {
         say(format!("an open lay is folded for {}", both(lay.folded_mm)));
     }
+    // Else nobody could say which side of the cloth is up.
+    if lay.layout == Layout::Folded && lay.folded_mm <= 0.0 {
+        say("a folded lay is folded for nothing".into());
+    }
     faults
 }
 
@@ -53,20 +58,36 @@ pub(super) fn copies(job: &LayJob, lay: &Lay) -> Vec<Fault> {
     faults
 }
 
-/// As many lefts as pairs ask for, none where none is asked for.
+/// As many lefts as pairs ask for, none where none is asked for. Folded cloth lies
+/// right sides together, wrong side up: what is chalked there as drawn comes out a left.
 pub(super) fn hands(job: &LayJob, lay: &Lay) -> Vec<Fault> {
     let mut faults = Vec::new();
     for (index, part) in job.parts.iter().enumerate() {
-        if part.may_flip || part.fold.is_some() || looks_the_same_mirrored(part, job.cloth.one_way) {
+        if part.may_flip || looks_the_same_mirrored(part, job.cloth.one_way) {
             continue;
         }
         let here = || lay.placements.iter().filter(|p| p.part == index);
-        let mirrored = here().filter(|p| p.mirrored || p.under.is_some()).count();
-        let wanted = if part.pairs { part.count / 2 } else { 0 };
-        if u32::try_from(mirrored) != Ok(wanted) {
-            let text = format!("“{}” is cut {mirrored} times mirrored, {wanted} wanted", part.label);
-            faults.push(Fault::new(Rule::Hand, 0.0, text));
+        let doubled = here().filter(|p| p.under.is_some()).count();
+        let single =
+            |mirrored: bool| here().filter(|p| p.under.is_none() && !p.on_fold && p.mirrored == mirrored).count();
+        let wanted = if part.pairs && part.fold.is_none() { part.count / 2 } else { 0 };
+        let as_wanted = |lefts: usize| u32::try_from(lefts) == Ok(wanted);
+        let wrong_side_up = lay.layout == Layout::Folded;
+        // Two layers cut at once give one of each.
+        let lefts = doubled + single(!wrong_side_up);
+        if as_wanted(lefts) {
+            continue;
         }
+        faults.push(if wrong_side_up && as_wanted(doubled + single(true)) {
+            let text = format!(
+                "“{}” is chalked as drawn, but the cloth lies wrong side up: it comes out left for right",
+                part.label
+            );
+            Fault::new(Rule::Side, 0.0, text)
+        } else {
+            let text = format!("“{}” comes out {lefts} times mirrored, {wanted} wanted", part.label);
+            Fault::new(Rule::Hand, 0.0, text)
+        });
     }
     faults
 }
@@ -137,31 +158,36 @@ pub(super) fn strips(job: &LayJob, lay: &Lay) -> Vec<Fault> {
     faults
 }
 
-/// Whether a mirrored copy covers the drawn one: about the grain line, or end for
-/// end where the cloth may be turned.
+/// Whether a mirrored copy covers the whole piece: about a line along the cloth, or end
+/// for end where the cloth may be turned.
 fn looks_the_same_mirrored(part: &Part, one_way: bool) -> bool {
+    // A piece drawn as its half is that half and the other beyond the drawn fold.
+    let other = |(a, b)| part.outline.iter().rev().map(|p| mirror_at(*p, a, b)).collect();
+    let halves: Vec<Vec<Point>> = [Some(part.outline.clone()), part.fold.map(other)].into_iter().flatten().collect();
     let (mut least, mut most) = ([f64::INFINITY; 2], [f64::NEG_INFINITY; 2]);
-    for p in &part.outline {
+    for p in halves.iter().flatten() {
         for axis in 0..2 {
             least[axis] = least[axis].min(p[axis]);
             most[axis] = most[axis].max(p[axis]);
         }
     }
-    let flipped = |axis: usize| -> Vec<Point> {
+    let flipped = |half: &Vec<Point>, axis: usize| -> Vec<Point> {
         let flip = |p: &Point| {
             let mut q = *p;
             q[axis] = least[axis] + most[axis] - q[axis];
             q
         };
-        part.outline.iter().rev().map(flip).collect()
+        half.iter().rev().map(flip).collect()
     };
-    let around: f64 = part
-        .outline
-        .iter()
-        .zip(part.outline.iter().cycle().skip(1))
-        .map(|(p, q)| (q[0] - p[0]).hypot(q[1] - p[1]))
-        .sum();
-    let whole = shared_area(&part.outline, &part.outline);
-    let covers = |axis: usize| whole - shared_area(&part.outline, &flipped(axis)) <= WITHIN_MM * around;
-    covers(0) || (!one_way && covers(1))
+    let sides = halves.iter().flat_map(|half| half.iter().zip(half.iter().cycle().skip(1)));
+    let around: f64 = sides.map(|(p, q)| (q[0] - p[0]).hypot(q[1] - p[1])).sum();
+    let whole: f64 = halves.iter().map(|half| shared_area(half, half)).sum();
+    let covers = |axis: usize| {
+        let images = halves.iter().map(|half| flipped(half, axis));
+        let covered: f64 = images.flat_map(|image| halves.iter().map(move |half| shared_area(half, &image))).sum();
+        whole - covered <= WITHIN_MM * around
+    };
+    // A piece that lies across has its drawn x along the cloth.
+    let along = usize::from(part.grain == Grain::Across);
+    covers(along) || (!one_way && covers(1 - along))
 }

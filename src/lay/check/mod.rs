@@ -3,7 +3,8 @@
 //!
 //! It unfolds the cloth: every layer of every cut becomes one outline on the open
 //! cloth, the under layer mirrored at the fold. Then each piece must be there as
-//! often as asked, of the right hand and turned as grain and nap allow; what is on
+//! often as asked, of the right hand (folded cloth lies wrong side up, so that a single
+//! piece is chalked turned over) and turned as grain and nap allow; what is on
 //! the fold must lie on it; all must lie on the cloth; no two may overlap or come
 //! nearer than the gap; and every strip must be long enough once joined.
 
@@ -27,6 +28,8 @@ pub enum Rule {
     Count,
     /// A right where a left was asked for.
     Hand,
+    /// Chalked as drawn on cloth that lies wrong side up, so that it comes out left for right.
+    Side,
     /// Turned against the grain or the nap.
     Turn,
     /// On the fold but not on it; doubled below the fold or single within it.

@@ -97,7 +97,7 @@ fn beyond_fold(outline: &[Point], fold: f64) -> Vec<Point> {
 }
 
 /// The mirror image of a point at the line through `a` and `b`.
-fn mirror_at(p: Point, a: Point, b: Point) -> Point {
+pub(super) fn mirror_at(p: Point, a: Point, b: Point) -> Point {
     let (ux, uy) = (b[0] - a[0], b[1] - a[1]);
     let share = ((p[0] - a[0]) * ux + (p[1] - a[1]) * uy) / (ux * ux + uy * uy);
     let foot = [a[0] + share * ux, a[1] + share * uy];

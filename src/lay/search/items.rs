@@ -47,9 +47,16 @@ pub(super) enum Short {
     Beside,
 }
 
-/// Sorts a job.
+/// Sorts a job. Where nothing comes to be cut double the cloth is not folded after all
+/// and lies right side up.
 pub(super) fn split(job: &LayJob, short: Short) -> Result<Split, LayError> {
-    let mut sorter = Sorter { job, usable: job.cloth.usable_width_mm(), split: Split::default() };
+    let folded = job.cloth.layout == Layout::Folded;
+    let split = sorted(job, short, folded)?;
+    if folded && split.folded.is_empty() { sorted(job, short, false) } else { Ok(split) }
+}
+
+fn sorted(job: &LayJob, short: Short, wrong_side_up: bool) -> Result<Split, LayError> {
+    let mut sorter = Sorter { job, usable: job.cloth.usable_width_mm(), wrong_side_up, split: Split::default() };
     for (index, part) in job.parts.iter().enumerate() {
         sorter.part(index, part)?;
     }
@@ -66,6 +73,8 @@ pub(super) fn split(job: &LayJob, short: Short) -> Result<Split, LayError> {
 struct Sorter<'a> {
     job: &'a LayJob,
     usable: f64,
+    /// Whether what is cut single is chalked on the wrong side.
+    wrong_side_up: bool,
     split: Split,
 }
 
@@ -98,8 +107,10 @@ impl Sorter<'_> {
                 return Ok(());
             }
         }
-        let whole = Outline::new(opened(&part.outline, fold), self.job.cloth.gap_mm);
-        let shapes = self.single_shapes(&part.label, &whole, part.grain, &[false])?;
+        let whole = opened(&part.outline, fold);
+        let hands = self.hands(part, self.is_own_mirror(part, &whole), false);
+        let whole = Outline::new(whole, self.job.cloth.gap_mm);
+        let shapes = self.single_shapes(&part.label, &whole, part.grain, hands)?;
         for copy in copies {
             self.single(What::Part { part: index, copy, under: None, on_fold: false }, &shapes);
         }
@@ -110,9 +121,9 @@ impl Sorter<'_> {
     /// right are wanted, else single.
     fn off_fold(&mut self, index: usize, part: &Part) -> Result<(), LayError> {
         let outline = Outline::new(part.outline.clone(), self.job.cloth.gap_mm);
-        let either = part.may_flip || is_its_own_mirror(part, self.job.cloth.one_way);
+        let own_mirror = self.is_own_mirror(part, &part.outline);
         let mut next = 1;
-        if self.is_folded() && part.count > 1 && (part.pairs || either) {
+        if self.is_folded() && part.count > 1 && (part.pairs || part.may_flip || own_mirror) {
             let places = self.places(part.grain, &[false, true]);
             let shapes = places.into_iter().map(|(turn, mirrored)| outline.shape(turn, mirrored)).collect();
             let (shapes, right) = self.doubled(shapes);
@@ -125,10 +136,9 @@ impl Sorter<'_> {
         if next > part.count {
             return Ok(());
         }
-        let drawn: &[bool] = if part.may_flip { &[false, true] } else { &[false] };
-        let drawn = self.single_shapes(&part.label, &outline, part.grain, drawn)?;
-        let lefts = if part.pairs && !either && part.count > next {
-            self.single_shapes(&part.label, &outline, part.grain, &[true])?
+        let drawn = self.single_shapes(&part.label, &outline, part.grain, self.hands(part, own_mirror, false))?;
+        let lefts = if part.pairs && part.count > next {
+            self.single_shapes(&part.label, &outline, part.grain, self.hands(part, own_mirror, true))?
         } else {
             drawn.clone()
         };
@@ -182,6 +192,21 @@ impl Sorter<'_> {
 
     fn is_folded(&self) -> bool {
         self.job.cloth.layout == Layout::Folded
+    }
+
+    fn is_own_mirror(&self, part: &Part, whole: &[Point]) -> bool {
+        is_its_own_mirror(whole, part.grain, self.job.cloth.one_way)
+    }
+
+    /// As which hands (mirrored or not) a piece cut single may be chalked, so that a
+    /// right comes out, or a left. On the wrong side its mirror image is chalked.
+    fn hands(&self, part: &Part, own_mirror: bool, left: bool) -> &'static [bool] {
+        match (own_mirror, part.may_flip) {
+            (true, _) => &[false],
+            (false, true) => &[false, true],
+            (false, false) if left == self.wrong_side_up => &[false],
+            (false, false) => &[true],
+        }
     }
 
     /// Every turn and hand that grain and cloth allow.

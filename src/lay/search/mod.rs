@@ -25,7 +25,8 @@ use shape::Shape;
 /// tens of milliseconds (see `benches/lay.rs`).
 pub const USUAL_BUDGET: u32 = 50_000;
 
-/// Lays a job on its cloth, folded or open as the cloth says. `budget` is the
+/// Lays a job on its cloth, folded or open as the cloth says (a folded lay in which
+/// nothing comes to be cut double is an open one). `budget` is the
 /// number of positions tried and neighbours compared; a first lay is always finished,
 /// however small the budget. The same job, budget and seed give the same lay, and it has passed
 /// [`check`].
@@ -136,7 +137,7 @@ fn assembled(job: &LayJob, spread: &Spread, budget: u32, seed: u64) -> Lay {
     };
     let (folded, beside, open) = (searched(&spread.folded), searched(&spread.beside), searched(&spread.open));
     let mut lay = Lay {
-        layout: job.cloth.layout,
+        layout: if spread.folded.is_empty() { Layout::Open } else { job.cloth.layout },
         width_mm: job.cloth.usable_width_mm(),
         folded_mm: folded.reach,
         fold_at_mm: spread.fold_at,

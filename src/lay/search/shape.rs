@@ -2,8 +2,8 @@
 
 use crate::geom::Point;
 
+use super::super::Grain;
 use super::super::laid::moved;
-use super::super::{Grain, Part};
 use super::outline::around;
 use super::slabs::Slabs;
 
@@ -93,20 +93,22 @@ pub(super) fn turns(grain: Grain, one_way: bool, mirrored: bool) -> &'static [u1
     }
 }
 
-/// Whether a left and a right of this part are the same piece on this cloth: its
-/// outline is its own mirror image, about the grain line or (where the cloth may be
-/// turned end for end) about a line square to it.
-pub(super) fn is_its_own_mirror(part: &Part, one_way: bool) -> bool {
+/// Whether a left and a right of this whole outline are the same piece on this cloth:
+/// it is its own mirror image about a line that lies along the cloth, or (where it may
+/// be turned end for end) about one square to that.
+pub(super) fn is_its_own_mirror(outline: &[Point], grain: Grain, one_way: bool) -> bool {
     /// Below the 0.05 mm that the checker allows.
     const SAME_MM: f64 = 0.02;
-    let span = Span::of(&part.outline);
+    let span = Span::of(outline);
     let sum = [span.least[0] + span.most[0], span.least[1] + span.most[1]];
     let same = |mirror: &dyn Fn(&Point) -> Point| {
-        let image: Vec<Point> = part.outline.iter().map(mirror).collect();
+        let image: Vec<Point> = outline.iter().map(mirror).collect();
         let close = |from: &[Point], to: &[Point]| from.iter().all(|p| is_on(*p, to, SAME_MM));
-        close(&image, &part.outline) && close(&part.outline, &image)
+        close(&image, outline) && close(outline, &image)
     };
-    same(&|p| [sum[0] - p[0], p[1]]) || (!one_way && same(&|p| [p[0], sum[1] - p[1]]))
+    let upright = grain != Grain::Across;
+    ((upright || !one_way) && same(&|p| [sum[0] - p[0], p[1]]))
+        || ((!upright || !one_way) && same(&|p| [p[0], sum[1] - p[1]]))
 }
 
 /// Whether a point lies on an outline, within `off`.
