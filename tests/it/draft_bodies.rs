@@ -89,6 +89,20 @@ fn an_over_front_that_ends_at_its_frill_is_no_fault() {
     assert!(failed.is_empty(), "{failed:?}");
 }
 
+/// A waist low over the hip: the side still leans where the facing ends, so the facings'
+/// lower edges make a corner inside the garment, which is trimmed and no fault.
+#[test]
+fn facings_of_a_low_waist_are_no_fault() {
+    let style = Style::read(BOOK.iter().find(|book| book.key == "wrap_skirt").unwrap().text).unwrap();
+    let mut input = Input::new(Showing::MILLIMETRES);
+    for (key, mm) in [("waist_girth", 890.0), ("hip_girth", 1017.0), ("waist_to_hip", 130.0)] {
+        input.body.insert(key.into(), Length::from_mm(mm).unwrap());
+    }
+    let draft = draft(&style, &input).unwrap();
+    let failed: Vec<_> = draft.truths.iter().filter(|truth| !truth.held).collect();
+    assert!(failed.is_empty(), "{failed:?}");
+}
+
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(64))]
 

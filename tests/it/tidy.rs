@@ -22,8 +22,8 @@ const fn row(module: &'static str, may: &'static [&'static str], crates: &'stati
 }
 
 /// In reading order. The formula language of `draft` is small enough for our own
-/// parser, so no parser crate stands here; only `web` knows the shop's time zone
-/// names, for its settings form.
+/// parser, so no parser crate stands here; only the edges know time zones
+/// by name, for the settings form and for the day it is in the demo's town.
 const TABLE: &[Row] = &[
     row("measure", &[], &["thiserror"]),
     row("geom", &[], &["kurbo", "i_overlay"]),
@@ -53,7 +53,7 @@ const TABLE: &[Row] = &[
             "measure", "geom", "draft", "lay", "plan", "shop", "job", "store", "sheet", "remind", "demo", "web",
             "config",
         ],
-        &["directories", "fd_lock", "serde_json", "thiserror", "tokio", "chrono"],
+        &["chrono", "chrono_tz", "directories", "fd_lock", "serde_json", "thiserror", "tokio"],
     ),
     row("config", &[], &["clap"]),
     row("main", &["config", "command"], &[]),
