@@ -1,6 +1,6 @@
 //! The job sheet as a page: what stands on it for an order taken at the counter,
 //! and what never does. That it prints on two sides is for a browser to show
-//! (`tests/print`).
+//! (`tests/outside/print.mjs`).
 
 use axum::http::StatusCode;
 

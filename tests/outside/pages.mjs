@@ -1,0 +1,217 @@
+// The pages in a real browser: a whole order with and without scripts, every link,
+// and each kind of page at three widths, light and dark, read by axe.
+
+import axe from 'axe-core';
+import { Count, inBrowser, inFolder, serve, watched } from './workroom.mjs';
+
+const WIDTHS = [390, 820, 1280];
+const RULES = ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa'];
+// Pages of one kind that are looked at; their links are all followed.
+const OF_A_KIND = 2;
+
+const count = new Count();
+
+// --- one order, by the forms -----------------------------------------------------------
+
+/** From an unopened shop to a garment collected; each step by what stands on the page. */
+async function wholeJob(browser, address, scripts) {
+  const how = scripts ? 'with scripts' : 'without scripts';
+  const context = await browser.newContext({ javaScriptEnabled: scripts, viewport: { width: 390, height: 844 } });
+  const { page, wrongs } = await watched(context, address);
+  page.setDefaultTimeout(15_000);
+  const says = async (what, words) => {
+    const text = await page.locator('main').innerText();
+    count.hold(`${how}: ${what}`, words.test(text), `no ${words} in “${text.slice(0, 300).replaceAll('\n', ' / ')}”`);
+  };
+  const press = async (name) => {
+    await page.getByRole('button', { name, exact: true }).first().click();
+    await page.waitForLoadState();
+  };
+  const follow = async (name) => {
+    await page.getByRole('link', { name }).first().click();
+    await page.waitForLoadState();
+  };
+
+  await page.goto(address);
+  await says('an unopened shop asks its three questions', /Open the shop/);
+  await page.getByLabel('Name of the shop').fill('Ropewalk Sewing Room');
+  await page.getByLabel('Currency').fill('EUR');
+  const shown = page.locator('input[name=showing]');
+  count.hold(`${how}: the tape can be read in more than one way`, (await shown.count()) > 1);
+  await page.locator('input[name=showing][value=eighths]').check();
+  for (const [day, hours] of ['6', '6', '6', '6', '6', '4', '0'].entries()) await page.locator(`[name="hours.${day}"]`).fill(hours);
+  await press('Open the shop');
+  await says('the opened shop has no work', /No work is in the book/);
+
+  // A slip first: an empty name comes back with a note and what was typed.
+  await page.goto(`${address}/clients/new`);
+  await page.getByLabel('Phone', { exact: true }).fill('+351 210 000 117');
+  await page.locator('[name=name]').evaluate((field) => field.removeAttribute('required')).catch(() => {});
+  await press('Keep');
+  await says('a client without a name is not kept', /Not kept yet/);
+  count.hold(`${how}: what was typed is still there`, (await page.getByLabel('Phone', { exact: true }).inputValue()) === '+351 210 000 117');
+  wrongs.splice(0, wrongs.length, ...wrongs.filter((wrong) => !/422/.test(wrong)));
+  await page.getByLabel('Name', { exact: true }).fill('Zoë Farrugia');
+  await page.locator('select[name=wearer]').selectOption('woman');
+  await press('Keep');
+  await says('the client is in the book', /Zoë Farrugia/);
+
+  await follow(/^Measure/);
+  const measure = async (key, whole) => page.locator(`[name="m.${key}"]`).fill(whole);
+  await measure('waist_girth', '29');
+  await page.locator('[name="e.waist_girth"][value="4"]').check({ force: true }).catch(async () => measure('waist_girth', '29 1/2'));
+  await measure('hip_girth', '38 1/4');
+  await press('Keep these measures');
+  await says('the measures stand on the client’s page', /29\s?½[\s\S]*38\s?¼/);
+
+  await follow(/New order|Take an order/);
+  await follow(/Wrap skirt/);
+  await page.locator('[name=what]').fill('Market-day skirt');
+  await page.locator('[name=price]').fill('140');
+  await page.locator('[name=width]').fill('45');
+  await page.locator('[name=deposit]').fill('50');
+  await page.locator('[name=method]').fill('Cash');
+  const promised = await page.locator('[name=promised]').inputValue();
+  if (!promised) await page.locator('[name=promised]').fill(daysOn(35));
+  await page.locator('select[name=fittings]').selectOption('1');
+  await page.locator('main form button').last().click();
+  await page.waitForLoadState();
+  await says('the order has a number, a draft and a balance', /Zoë Farrugia[\s\S]*Waist line[\s\S]*(90[.,]00)/);
+  await says('the working reads like a person’s', /29\s?½ ÷ 4 = 7\s?⅜/);
+  const order = page.url().split('#')[0];
+
+  const sheet = await page.goto(`${order}/A/sheet`);
+  count.hold(`${how}: the job sheet opens`, sheet.status() === 200, sheet.status());
+  await page.goto(order);
+  for (const stage of ['The cloth is in', 'It is cut', 'It is tacked', 'It is fitted', 'It is sewn', 'It is finished']) await press(stage);
+  await says('the finished garment is on its way out', /Hand it over|finished/);
+  await page.locator('[name=amount]').fill('90');
+  await page.locator('select[name=kind]').selectOption('balance');
+  await page.locator('form[action$="/payment"] [name=method]').fill('Cash');
+  await press('Take it');
+  await says('nothing is left to pay', /Balance\s+(EUR\s*)?0[.,]00/);
+  await press('Hand it over');
+  await says('the garment is collected', /collected/i);
+  await page.goto(address);
+  const today = await page.locator('main').innerText();
+  count.hold(`${how}: Today no longer speaks of it`, !today.includes('Market-day skirt'), today.slice(0, 200));
+  count.hold(`${how}: nothing went wrong on the way`, wrongs.length === 0, wrongs.slice(0, 5).join('; '));
+  await context.close();
+}
+
+function daysOn(days) {
+  return new Date(Date.now() + days * 86_400_000).toISOString().slice(0, 10);
+}
+
+// --- every page of a full shop ---------------------------------------------------------
+
+/** Follows every link by plain requests; gives the addresses of pages, by kind. */
+async function everyLink(address) {
+  const seen = new Map([['/', 'the first page']]);
+  const queue = ['/'];
+  const kinds = new Map();
+  const bad = [];
+  while (queue.length > 0) {
+    const next = queue.splice(0, 6);
+    await Promise.all(next.map(async (path) => {
+      const answer = await fetch(address + path, { redirect: 'manual' });
+      if (answer.status !== 200) bad.push(`${answer.status} ${path} (from ${seen.get(path)})`);
+      const type = answer.headers.get('content-type') ?? '';
+      const text = await answer.text();
+      if (!type.startsWith('text/html')) return;
+      if (!answer.headers.get('content-security-policy')?.includes("default-src 'none'")) bad.push(`no policy on ${path}`);
+      const kind = kindOf(path);
+      kinds.set(kind, [...(kinds.get(kind) ?? []), path]);
+      for (const [, , to] of text.matchAll(/\s(href|src)="([^"]+)"/g)) {
+        const url = new URL(to.replaceAll('&amp;', '&').replaceAll('&#38;', '&'), address + path);
+        if (url.origin !== address) continue;
+        const found = url.pathname + url.search;
+        if (!seen.has(found)) {
+          seen.set(found, path);
+          queue.push(found);
+        }
+      }
+    }));
+  }
+  count.hold('every link of the shop answers 200', bad.length === 0, `${bad.length} do not: ${bad.slice(0, 5).join('; ')}`);
+  count.hold('the shop is full of pages', seen.size > 200, `${seen.size} addresses`);
+  console.log(`${seen.size} addresses, ${kinds.size} kinds of pages`);
+  return kinds;
+}
+
+// The kind of /orders/2026-0012/A/sheet?paper=a4 is /orders/N/N/sheet?paper.
+function kindOf(path) {
+  const url = new URL(path, 'http://here');
+  const steps = url.pathname.split('/').map((step) => (/\d/.test(step) || /^[A-Z]$/.test(step) ? 'N' : step));
+  if (steps[1] === 'styles' && steps[2]) steps[2] = 'N';
+  return steps.join('/') + (url.search ? `?${[...url.searchParams.keys()].sort().join('&')}` : '');
+}
+
+/** Each kind of page at each width: axe, errors, sideways scrolling; dark at one width too. */
+async function everyKind(browser, address, kinds) {
+  for (const [width, scheme] of [...WIDTHS.map((width) => [width, 'light']), [820, 'dark']]) {
+    const context = await browser.newContext({ viewport: { width, height: 900 }, colorScheme: scheme, reducedMotion: 'reduce' });
+    const { page, wrongs } = await watched(context, address);
+    for (const [kind, paths] of [...kinds].sort()) {
+      for (const path of spread(paths)) await count.part(`${path} at ${width} px`, async () => {
+        wrongs.length = 0;
+        await page.goto(address + path, { waitUntil: 'load' });
+        // Folded parts hold forms that axe should read as well.
+        await page.evaluate(() => document.querySelectorAll('details').forEach((part) => part.setAttribute('open', '')));
+        const sideways = await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
+        count.hold(`${kind} does not scroll sideways at ${width} px`, sideways <= 0, `${path} by ${sideways} px`);
+        await page.evaluate(axe.source);
+        const found = await page.evaluate((rules) => window.axe.run(document, { runOnly: rules }), RULES);
+        const faults = found.violations.map((fault) => `${fault.id}: ${fault.nodes.slice(0, 2).map((node) => node.html.slice(0, 120)).join(' ')}`);
+        count.hold(`${kind} is clean for axe at ${width} px, ${scheme}`, faults.length === 0, `${path}: ${faults.join('; ')}`);
+        count.hold(`${kind} opens without errors at ${width} px, ${scheme}`, wrongs.length === 0, `${path}: ${wrongs.join('; ')}`);
+      });
+    }
+    await context.close();
+  }
+}
+
+/** A few of a kind: the first and the last that was found. */
+function spread(paths) {
+  return [...new Set([paths[0], paths[paths.length - 1]])].slice(0, OF_A_KIND);
+}
+
+// --- the checks themselves ---------------------------------------------------------------
+
+/** A page spoilt in each way is seen to be. */
+async function seesFaults(browser, address) {
+  const context = await browser.newContext({ viewport: { width: 390, height: 844 } });
+  const { page, wrongs } = await watched(context, address);
+  await page.goto(address);
+  await page.evaluate(() => {
+    const style = document.createElement('style');
+    style.textContent = 'p{}';
+    document.head.append(style);
+  });
+  count.hold('an inline style is seen', wrongs.some((wrong) => /Content Security Policy/.test(wrong)), wrongs.join('; '));
+  await page.goto(`${address}/no/such/page`);
+  count.hold('a page that is not there is seen', wrongs.some((wrong) => wrong.startsWith('404')), wrongs.join('; '));
+  await page.goto(address);
+  await page.evaluate(() => {
+    document.querySelector('main').insertAdjacentHTML('beforeend', '<input type="text"><pre>' + 'wide '.repeat(200) + '</pre>');
+  });
+  const sideways = await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
+  count.hold('a page that is too wide is seen', sideways > 0, sideways);
+  await page.evaluate(axe.source);
+  const found = await page.evaluate((rules) => window.axe.run(document, { runOnly: rules }), RULES);
+  count.hold('a field without a label is seen', found.violations.some((fault) => fault.id === 'label'));
+  await context.close();
+}
+
+await inBrowser(async (browser) => {
+  for (const scripts of [false, true]) {
+    await count.part(`the whole job ${scripts ? 'with' : 'without'} scripts`, () =>
+      inFolder((folder) => serve(['serve', '--data', folder, '--port', '0'], (address) => wholeJob(browser, address, scripts))));
+  }
+  await count.part('a full shop', () => serve(['demo', '--port', '0'], async (address) => {
+    const kinds = await everyLink(address);
+    await everyKind(browser, address, kinds);
+    await seesFaults(browser, address);
+  }));
+});
+count.end();

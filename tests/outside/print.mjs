@@ -1,0 +1,170 @@
+// Job sheets on paper: Chromium prints each style on A4 and on Letter, poppler reads
+// the paper back. At most two pages, the right size, what a cutter needs, never a price
+// or a telephone number.
+
+import { execFileSync } from 'node:child_process';
+import { writeFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { BODKIN, Count, inBrowser, inFolder, serve } from './workroom.mjs';
+
+const PAPERS = { a4: [595.3, 841.9], letter: [612, 792] };
+const MOST_PAGES = 2;
+const PHONE = '+351 210 000 117';
+const PRICE = '987.65';
+
+// Two shops of our own invention: inches and a short name, centimetres and a long one.
+const SHOPS = [
+  { unit: 'eighths', name: 'Zoë Farrugia', waist: '29 1/2', hip: '38 1/2', width: '45', words: ['waist_girth=29 1/2 in', 'hip_girth=38 1/2 in'] },
+  {
+    unit: 'millimetres', name: 'Maria da Conceição Vasconcelos-Albuquerque', waist: '104.5', hip: '121', width: '114',
+    words: ['waist_girth=104.5cm', 'hip_girth=121cm', '--cm'],
+  },
+];
+
+const count = new Count();
+
+/** A form of ours, answered with a way to go on. */
+async function post(address, path, fields) {
+  const answer = await fetch(address + path, {
+    method: 'POST', redirect: 'manual', headers: { origin: address }, body: new URLSearchParams(fields),
+  });
+  if (answer.status !== 303) throw new Error(`POST ${path}: ${answer.status} ${(await answer.text()).replace(/<[^>]*>/g, ' ').replace(/\s+/g, ' ').slice(0, 400)}`);
+  return answer.headers.get('location').split(/[?#]/)[0];
+}
+
+const EIGHTHS = ['', '⅛', '¼', '⅜', '½', '⅝', '¾', '⅞'];
+
+/** Eighths as paper shows them: 187.3 mm → 7⅜; or tenths of a centimetre. The bodies above
+ *  are such that no chalk number is an odd sixteenth, which paper would show as one. */
+function figure(mm, unit) {
+  if (unit === 'millimetres') return (Math.round(mm) / 10).toFixed(1).replace(/\.0$/, '');
+  const eighths = Math.round((mm / 25.4) * 8);
+  const [whole, part] = [Math.floor(eighths / 8), EIGHTHS[eighths % 8]];
+  return whole === 0 && part ? part : `${whole}${part}`;
+}
+
+/** `1 1/2 in` as paper sets it: `1½ in`. */
+function set(words) {
+  return words.replace(/(?:(\d+) )?(\d)\/([248])(?!\d)/g, (_, whole, over, under) => `${whole ?? ''}${EIGHTHS[(Number(over) * 8) / Number(under)]}`);
+}
+
+/** What the command line drafts for the same figures. */
+function drafted(style, words) {
+  return JSON.parse(execFileSync(BODKIN, ['draft', style, ...words, '--json'], { encoding: 'utf8', maxBuffer: 1 << 26 }));
+}
+
+/** The sheet printed: its pages' text without blanks, and their sizes in points. */
+async function printed(page, address, folder) {
+  await page.goto(address, { waitUntil: 'load' });
+  const file = join(folder, 'sheet.pdf');
+  writeFileSync(file, await page.pdf({ preferCSSPageSize: true, printBackground: true }));
+  const info = execFileSync('pdfinfo', ['-l', '99', file], { encoding: 'utf8' });
+  const sizes = [...info.matchAll(/Page +\d+ size: +([\d.]+) x ([\d.]+)/g)].map((found) => [Number(found[1]), Number(found[2])]);
+  const text = execFileSync('pdftotext', ['-layout', file, '-'], { encoding: 'utf8' });
+  const pages = text.split('\f').slice(0, sizes.length);
+  return { sizes, pages, bare: bare(text) };
+}
+
+function bare(text) {
+  return text.replace(/[\s\u00a0\u2009\u202f]+/g, '');
+}
+
+async function ownSheets(page, folder) {
+  for (const shop of SHOPS) {
+    await inFolder((data) => serve(['serve', '--data', data, '--port', '0'], async (address) => {
+      const hours = Object.fromEntries([6, 6, 6, 6, 6, 4, 0].map((value, day) => [`hours.${day}`, String(value)]));
+      await post(address, '/shop/open', { shop_name: 'Ropewalk Sewing Room', showing: shop.unit, currency: 'EUR', ...hours });
+      const client = await post(address, '/clients', { name: shop.name, wearer: 'woman', phone: PHONE, fit_notes: 'One shoulder lower: no matter for a skirt' });
+      await post(address, `${client}/fitting`, { 'm.waist_girth': shop.waist, 'm.hip_girth': shop.hip, day: today(), source: 'tape' });
+      const styles = execFileSync(BODKIN, ['styles'], { encoding: 'utf8' }).trim().split('\n').map((line) => line.split(/\s/)[0]);
+      count.hold('the style book has its styles', styles.length >= 5, styles.join());
+      for (const style of styles) {
+        await count.part(`${style} in ${shop.unit}`, () => oneStyle(page, folder, address, shop, client, style));
+      }
+    }));
+  }
+}
+
+async function oneStyle(page, folder, address, shop, client, style) {
+  const draft = drafted(style, shop.words.filter((word) => style !== 'apron' || !word.startsWith('waist_girth')));
+  const order = await post(address, '/orders', {
+    client: client.split('/').at(-1), style, what: 'Sunday best', price: PRICE, promised: '2099-05-30', fittings: '1', width: shop.width,
+  });
+  for (const [paper, size] of Object.entries(PAPERS)) {
+    const sheet = `${style}, ${shop.unit}, ${paper}`;
+    const { sizes, pages, bare: text } = await printed(page, `${address}${order}/A/sheet?paper=${paper}`, folder);
+    checkPaper(sheet, size, sizes, pages);
+    const missing = ['Sunday best', order.split('/').at(-1), ...draft.pieces.map((piece) => piece.label), ...draft.strips.map((strip) => strip.label)]
+      .filter((words) => !text.includes(bare(words)));
+    count.hold(`${sheet}: names what is cut`, missing.length === 0, missing.join(', '));
+    const heads = pages.filter((words) => bare(words).includes(bare(shop.name).slice(0, 12)));
+    count.hold(`${sheet}: each side says whose it is`, heads.length === pages.length, `${heads.length} of ${pages.length}`);
+    const chalk = draft.pieces.flatMap((piece) => piece.chalk.map((line) => figure(line.mm, shop.unit)));
+    const lost = chalk.filter((number) => !text.includes(number));
+    count.hold(`${sheet}: has the chalk numbers`, chalk.length > 0 && lost.length === 0, `without ${lost.join(', ')}`);
+    const steps = draft.steps.filter((step) => !text.includes(bare(set(step.text)).slice(0, 20)));
+    count.hold(`${sheet}: has the steps`, steps.length === 0, steps.map((step) => step.text).join('; '));
+    const told = [PRICE, '987,65', 'EUR', '€', '210000117'].filter((words) => text.includes(words));
+    count.hold(`${sheet}: tells no price and no phone`, told.length === 0, told.join(', '));
+  }
+}
+
+function checkPaper(sheet, [wide, high], sizes, pages) {
+  count.hold(`${sheet}: at most ${MOST_PAGES} pages`, sizes.length > 0 && sizes.length <= MOST_PAGES, `${sizes.length} pages`);
+  const right = sizes.every(([w, h]) => Math.abs(w - wide) < 1.5 && Math.abs(h - high) < 1.5);
+  count.hold(`${sheet}: on its paper`, right, sizes.map((s) => s.join(' × ')).join('; '));
+  count.hold(`${sheet}: no page is bare`, pages.every((words) => bare(words).length > 200), pages.map((words) => bare(words).length).join());
+}
+
+/** Garments of the demo: whatever an invented year brought, still two pages and no money. */
+async function demoSheets(page, folder) {
+  await serve(['demo', '--port', '0'], async (address) => {
+    const list = await (await fetch(`${address}/orders`)).text();
+    const orders = [...new Set([...list.matchAll(/href="(\/orders\/\d{4}-\d{4})/g)].map((found) => found[1]))];
+    count.hold('the demo has orders', orders.length > 5, orders.length);
+    const step = Math.max(1, Math.floor(orders.length / 8));
+    for (const [n, order] of orders.filter((_, at) => at % step === 0).slice(0, 8).entries()) {
+      const words = await (await fetch(address + order)).text();
+      const sheets = [...new Set([...words.matchAll(/href="(\/orders\/[^"]+\/sheet)"/g)].map((found) => found[1]))];
+      const client = words.match(/<dt>Client<\/dt><dd><a href="(\/clients\/\d+)"/)?.[1];
+      const phone = client && (await (await fetch(address + client)).text()).match(/href="tel:([^"]+)"/)?.[1];
+      const paper = Object.keys(PAPERS)[n % 2];
+      for (const at of sheets.slice(0, 1)) await count.part(`${at} on ${paper}`, async () => {
+        const { sizes, pages, bare: text } = await printed(page, `${address}${at}?paper=${paper}`, folder);
+        checkPaper(`${at} of the demo`, PAPERS[paper], sizes, pages);
+        const digits = phone ? decodeURIComponent(phone).replace(/\D/g, '').slice(-7) : null;
+        if (digits) count.hold(`${at} of the demo: no phone`, !text.replace(/\D/g, '').includes(digits), phone);
+      });
+    }
+  });
+}
+
+/** The checks themselves: a sheet made too long, and one with a price on it, are seen. */
+async function seesFaults(page, folder) {
+  await serve(['demo', '--port', '0'], async (address) => {
+    const list = await (await fetch(`${address}/orders`)).text();
+    const order = list.match(/href="(\/orders\/\d{4}-\d{4})/)[1];
+    await page.goto(`${address}${order}/A/sheet?paper=a4`);
+    await page.evaluate((price) => {
+      const side = document.querySelector('.side');
+      for (let n = 0; n < 200; n += 1) side.insertAdjacentHTML('beforeend', `<p>${price}</p>`);
+    }, PRICE);
+    const file = join(folder, 'spoilt.pdf');
+    writeFileSync(file, await page.pdf({ preferCSSPageSize: true }));
+    const pages = Number(execFileSync('pdfinfo', [file], { encoding: 'utf8' }).match(/Pages: +(\d+)/)[1]);
+    count.hold('a sheet that runs over is seen', pages > MOST_PAGES, pages);
+    count.hold('a price on paper is seen', bare(execFileSync('pdftotext', [file, '-'], { encoding: 'utf8' })).includes(PRICE));
+  });
+}
+
+function today() {
+  return new Date(Date.now() - 86_400_000).toISOString().slice(0, 10);
+}
+
+await inBrowser((browser) => inFolder(async (folder) => {
+  const page = await browser.newPage();
+  await count.part('sheets of our own shops', () => ownSheets(page, folder));
+  await count.part('sheets of the demo', () => demoSheets(page, folder));
+  await count.part('spoilt sheets', () => seesFaults(page, folder));
+}));
+count.end();
