@@ -2,7 +2,7 @@
 // Run by hand after the look has changed; no check depends on it.
 
 import { execFileSync } from 'node:child_process';
-import { mkdirSync, statSync, writeFileSync } from 'node:fs';
+import { mkdirSync, readFileSync, statSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { ROOT, inBrowser, inFolder, serve } from './workroom.mjs';
 
@@ -55,6 +55,18 @@ await inBrowser((browser) => inFolder((folder) => serve(['demo', '--port', '0'],
   await shot('today', '/', DESK);
   await shot('order', order, DESK);
   await shot('styles', '/styles', DESK);
-  await shot('fitting', `${client}/fitting`, PHONE, (page) => page.locator('.measure').first().scrollIntoViewIfNeeded());
-  await shot('sheet', `${order}/A/sheet?paper=a4`, { ...DESK, viewport: { width: 900, height: 1180 } }, (page) => page.emulateMedia({ media: 'print' }));
+  // With the tape in her hand: the first measure is typed, its eighths about to be tapped.
+  await shot('fitting', `${client}/fitting?garment=${order.split('/').at(-1)}/A`, PHONE, async (page) => {
+    const first = page.locator('.measure').first();
+    await first.locator('input[type=text]').fill('28');
+    await first.locator('label:has(input[value="3"])').click();
+    await first.evaluate((measure) => window.scrollBy(0, measure.getBoundingClientRect().top - 90));
+  });
+  // The sheet as it comes out of the printer.
+  const page = await browser.newPage();
+  await page.goto(`${address}${order}/A/sheet?paper=a4`);
+  const pdf = join(folder, 'sheet.pdf');
+  writeFileSync(pdf, await page.pdf({ preferCSSPageSize: true }));
+  execFileSync('pdftoppm', ['-png', '-r', '88', '-singlefile', pdf, join(folder, 'printed')]);
+  keep('sheet', readFileSync(join(folder, 'printed.png')), folder);
 })));
