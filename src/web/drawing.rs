@@ -5,7 +5,7 @@ use std::fmt::Write;
 
 use askama::Template;
 
-use crate::draft::{CutLine, Draft, Grain, Piece};
+use crate::draft::{CutLine, Dart, Draft, Grain, Piece};
 use crate::geom::Point;
 use crate::measure::Showing;
 
@@ -19,6 +19,7 @@ pub struct Drawing {
     view: String,
     cut: String,
     sew: String,
+    darts: String,
     fold: Option<Line>,
     grain: Option<Line>,
     grain_tips: String,
@@ -76,6 +77,7 @@ impl Drawing {
             view: bounds.view(size * MARGIN),
             cut: open_path(&piece.cutting, piece.fold),
             sew: open_path(&piece.sewing, piece.fold),
+            darts: piece.darts.iter().map(|dart| legs(dart, |point| point)).collect(),
             fold: piece.fold.map(|(from, to)| Line::of(from, to)),
             grain: Some(grain),
             grain_tips,
@@ -96,30 +98,37 @@ impl Drawing {
             view: "0 0 100 75".into(),
             cut: String::new(),
             sew: String::new(),
+            darts: String::new(),
             fold: None,
             grain: None,
             grain_tips: String::new(),
             chalk: Vec::new(),
             letter: None,
         };
-        let pieces: Vec<(Vec<Point>, Vec<Point>)> = draft
+        let pieces: Vec<(Vec<Point>, &Piece)> = draft
             .pieces
             .iter()
-            .map(|piece| (opened(&piece.cutting, piece.fold), opened(&piece.sewing, piece.fold)))
+            .map(|piece| (opened(&piece.cutting, piece.fold), piece))
             .filter(|(cutting, _)| Bounds::of(cutting.iter().copied()).is_some())
             .collect();
         let mut whole = Bounds::NONE;
         let mut shelf = Shelf::for_pieces(pieces.iter().map(|(cutting, _)| Bounds::of(cutting.iter().copied())));
-        for (cutting, sewing) in &pieces {
+        for (cutting, piece) in &pieces {
             let bounds = Bounds::of(cutting.iter().copied());
             let at = shelf.place(bounds);
-            let moved = |points: &[Point]| -> Vec<Point> {
-                points.iter().map(|p| [p[0] - bounds.least[0] + at[0], p[1] - bounds.least[1] + at[1]]).collect()
-            };
-            let cutting = moved(cutting);
+            let moved = |p: Point| [p[0] - bounds.least[0] + at[0], p[1] - bounds.least[1] + at[1]];
+            let all = |points: &[Point]| -> Vec<Point> { points.iter().map(|point| moved(*point)).collect() };
+            let cutting = all(cutting);
             whole = cutting.iter().fold(whole, |whole, point| whole.with(*point));
             drawing.cut.push_str(&open_path(&cutting, None));
-            drawing.sew.push_str(&open_path(&moved(sewing), None));
+            drawing.sew.push_str(&open_path(&all(&opened(&piece.sewing, piece.fold)), None));
+            for dart in &piece.darts {
+                drawing.darts.push_str(&legs(dart, moved));
+                // The other half has its own.
+                if let Some(fold) = piece.fold {
+                    drawing.darts.push_str(&legs(dart, |point| moved(mirrored(point, fold))));
+                }
+            }
         }
         if whole.is_some() {
             drawing.view = whole.view(whole.larger_side() * MARGIN);
@@ -292,6 +301,16 @@ fn mirrored(point: Point, (from, to): (Point, Point)) -> Point {
     [2.0 * foot[0] - point[0], 2.0 * foot[1] - point[1]]
 }
 
+/// The legs of a dart, from foot to apex to foot; its mouth is part of the outline.
+fn legs(dart: &Dart, moved: impl Fn(Point) -> Point) -> String {
+    let [from, apex, to] = [dart.feet.0, dart.apex, dart.feet.1].map(moved);
+    let mut path = String::new();
+    for (pen, point) in [('M', from), ('L', apex), ('L', to)] {
+        let _ = write!(path, "{pen}{} {}", figure(point[0]), figure(point[1]));
+    }
+    path
+}
+
 /// The closed outline as path data, left open where it lies on the fold.
 fn open_path(outline: &[Point], fold: Option<(Point, Point)>) -> String {
     let mut path = String::new();
@@ -425,6 +444,36 @@ mod tests {
         let mut half = square.cutting.clone();
         half.push([0.0, 100.0]);
         assert_eq!(opened(&half, square.fold), opened(&square.cutting, square.fold));
+    }
+
+    #[test]
+    fn a_dart_has_its_legs_on_both_halves() {
+        let dart = Dart {
+            label: "Back dart".into(),
+            edge: "waist".into(),
+            feet: ([40.0, 0.0], [60.0, 0.0]),
+            peak: [50.0, -3.0],
+            apex: [50.0, 90.0],
+            intake_mm: 20.0,
+        };
+        let darted = Piece { darts: vec![dart], ..square() };
+        let html = Drawing::of(&darted, Showing::EIGHTHS).to_string();
+        assert!(html.contains("<path class=\"dart\" d=\"M40 0L50 90L60 0\"/>"), "{html}");
+        assert!(!Drawing::of(&square(), Showing::EIGHTHS).to_string().contains("dart"));
+        let draft = Draft {
+            label: "Skirt".into(),
+            dimensions: Vec::new(),
+            measured: Vec::new(),
+            truths: Vec::new(),
+            pieces: vec![darted],
+            strips: Vec::new(),
+            notes: Vec::new(),
+            notions: Vec::new(),
+            steps: Vec::new(),
+            assumed: Vec::new(),
+        };
+        // Opened out, the piece lies from 0 to 220 with its fold at 110, 10 below the top.
+        assert_eq!(Drawing::of_all(&draft).darts, "M150 10L160 100L170 10M70 10L60 100L50 10");
     }
 
     #[test]

@@ -60,6 +60,12 @@ impl Fields {
         Some(self.text(name)).filter(|text| !text.is_empty())
     }
 
+    /// Whether the field was sent, be it empty.
+    #[must_use]
+    pub fn has(&self, name: &str) -> bool {
+        self.pairs.iter().any(|(field, _)| field == name)
+    }
+
     /// Every text sent under one name (tick boxes).
     pub fn all<'a>(&'a self, name: &'a str) -> impl Iterator<Item = &'a str> {
         self.pairs.iter().filter(move |(field, _)| field == name).map(|(_, text)| text.as_str())

@@ -100,10 +100,10 @@ impl GarmentForm {
         self.choices.iter().filter(|choice| choice.aside).collect()
     }
 
-    /// Whether one of the others needs another look.
+    /// Whether one of the others needs another look, or was chosen.
     #[must_use]
     pub fn open_choices(&self) -> bool {
-        self.other_choices().iter().any(|choice| choice.note.is_some())
+        choices::any_to_show(&self.choices)
     }
 
     /// In which unit the length of the cloth is read.
@@ -138,13 +138,12 @@ pub fn fresh(label: &str, fittings: u8) -> Vec<(String, String)> {
 #[must_use]
 pub fn typed(facts: &GarmentFacts, desk: &Desk) -> Fields {
     let cloth = &facts.cloth;
-    let length = |length: Option<Length>| length.map(|length| desk.showing().with_unit(length)).unwrap_or_default();
     let mut pairs: Vec<(String, String)> = [
         ("what", facts.what.clone()),
         ("price", facts.price.map(|price| price.number()).unwrap_or_default()),
         ("fittings", facts.fittings.to_string()),
         ("cloth", cloth.words.clone()),
-        ("width", length(cloth.width)),
+        ("width", cloth.width.map(|width| shown_width(width, desk)).unwrap_or_default()),
         ("length", cloth.length.map(|length| sold_length(length, desk)).unwrap_or_default()),
         ("washed", cloth.washed.map_or("", |washed| if washed { "yes" } else { "no" }).into()),
         ("cloth_price", cloth.price.map(|price| price.number()).unwrap_or_default()),
@@ -232,6 +231,10 @@ pub fn sold_length(length: Length, desk: &Desk) -> String {
     format!("{text} {unit}")
 }
 
+fn shown_width(width: Length, desk: &Desk) -> String {
+    desk.showing().with_unit(width)
+}
+
 /// By what the shop buys cloth, and the unit in short.
 fn sold_by(desk: &Desk) -> (PricedBy, &'static str) {
     match desk.settings.selling_step {
@@ -242,7 +245,13 @@ fn sold_by(desk: &Desk) -> (PricedBy, &'static str) {
 
 fn cloth(fields: &Fields, notes: &mut Notes, before: &ClothFacts, desk: &Desk) -> ClothFacts {
     let (by, unit) = sold_by(desk);
-    let width = fields.filled("width").and_then(|text| notes.take("width", read_length(text, desk.showing().unit())));
+    // Shown rounded and sent back unchanged is not a change.
+    let unchanged = |name: &str, kept: Option<Length>, shown: fn(Length, &Desk) -> String| {
+        kept.filter(|length| fields.text(name) == shown(*length, desk))
+    };
+    let width = unchanged("width", before.width, shown_width).or_else(|| {
+        fields.filled("width").and_then(|text| notes.take("width", read_length(text, desk.showing().unit())))
+    });
     if let Some(width) = width.filter(|width| *width < Length::inches(8, 0) || *width > Length::inches(150, 0)) {
         // Ribbons are narrower, sheeting is at most 3.2 m: judgement.
         notes.add(
@@ -253,7 +262,8 @@ fn cloth(fields: &Fields, notes: &mut Notes, before: &ClothFacts, desk: &Desk) -
             ),
         );
     }
-    let length = fields.filled("length").and_then(|text| notes.take("length", read_cloth_length(text, unit)));
+    let length = unchanged("length", before.length, sold_length)
+        .or_else(|| fields.filled("length").and_then(|text| notes.take("length", read_cloth_length(text, unit))));
     let price = fields
         .filled("cloth_price")
         .and_then(|text| notes.take("cloth_price", read_money(text, desk.settings.currency)));
@@ -319,7 +329,9 @@ mod tests {
     fn what_was_kept_reads_back_from_its_form() {
         let mut facts =
             sent(&[("what", "skirt"), ("length", "3"), ("width", "112 cm"), ("price", "250"), ("brought", "yes")]).0;
-        facts.cloth.width = Some(Length::inches(44, 1));
+        // Neither is a whole eighth or hundredth of what the form shows.
+        facts.cloth.width = Some(Length::tenths_of_mm(11_201));
+        facts.cloth.length = Some(Length::tenths_of_mm(25_007));
         facts.fittings = 2;
         let mut notes = Notes::default();
         let again = read(&typed(&facts, &desk()), &mut notes, &[], None, facts.clone(), &desk());

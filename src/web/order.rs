@@ -115,7 +115,7 @@ fn page(
         garments,
         money: MoneyView::of(&whole, desk, sent.as_ref()),
         fittings: FittingsView::of(&whole, desk, sent.as_ref()),
-        history: history.iter().map(|action| (desk.moment(action.at_ms), told(action))).collect(),
+        history: history.iter().map(|action| (desk.moment(action.at_ms), told(action, desk))).collect(),
     };
     let status = if sent.is_some() { StatusCode::UNPROCESSABLE_ENTITY } else { StatusCode::OK };
     Ok(render(status, &page))
@@ -180,30 +180,14 @@ fn facts(whole: &OrderPage, desk: &Desk) -> Vec<(&'static str, String)> {
     rows
 }
 
-/// An action in words, with the fields that an edit changed.
-fn told(action: &Action) -> String {
-    let edits: Vec<String> = action
-        .changes
-        .iter()
-        .filter_map(|change| {
-            let field = field_words(change.field.as_deref()?)?;
-            let said =
-                |text: &Option<String>| text.clone().filter(|text| !text.is_empty()).unwrap_or_else(|| "–".into());
-            Some(format!("{field}: {} → {}", said(&change.before), said(&change.after)))
-        })
-        .collect();
-    if edits.is_empty() { action.words.clone() } else { format!("{} ({})", action.words, edits.join("; ")) }
-}
-
-/// The words for a field of a change; nothing for inner keys, which say nothing to a person.
-fn field_words(field: &str) -> Option<String> {
-    // `garment_choice.finished_length`: a row of a table of its own.
-    let field = field.rsplit('.').next().unwrap_or(field);
-    match field {
-        "stage" | "version" => None,
-        "minor" => Some("price".into()),
-        "cloth_minor" => Some("price of the cloth".into()),
-        _ if field.ends_with("_id") => None,
-        _ => Some(field.strip_suffix("_nm").unwrap_or(field).replace('_', " ")),
+/// An action in words, with what an edit changed.
+fn told(action: &Action, desk: &Desk) -> String {
+    let (showing, currency) = (desk.showing(), desk.settings.currency);
+    let mut edits: Vec<String> = Vec::new();
+    // A move and a payment say all in their own words; a count of edits says nothing to anybody.
+    let silent = |field: &str| matches!(field, "stage" | "version" | "standing" | "standing_reason" | "state");
+    for change in action.changes.iter().filter(|change| !change.field.as_deref().is_some_and(silent)) {
+        edits.extend(change.told(showing, currency).map(|told| writing::true_fractions(&told)));
     }
+    if edits.is_empty() { action.words.clone() } else { format!("{} ({})", action.words, edits.join("; ")) }
 }

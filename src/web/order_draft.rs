@@ -212,8 +212,8 @@ pub fn offered(version: &StyleVersion, body: &Body, desk: &Desk) -> (Vec<Choice>
                     least: Some(length(*least)),
                     most: Some(length(*most)),
                 },
-                StyleChoice::Number { default, least, most, .. } => {
-                    ChoiceKind::Number { default: *default, least: Some(*least), most: Some(*most) }
+                StyleChoice::Number { default, least, most, whole } => {
+                    ChoiceKind::Number { default: *default, least: Some(*least), most: Some(*most), whole: *whole }
                 }
                 StyleChoice::Word { default, options } => {
                     ChoiceKind::Word { default: default.clone(), words: options.clone() }

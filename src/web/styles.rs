@@ -56,8 +56,15 @@ struct Page {
     entries: Vec<LengthEntry>,
     assumed: Vec<LengthEntry>,
     choices: Vec<ChoiceField>,
+    open_choices: bool,
     wrongs: usize,
     draft: Drafted,
+}
+
+impl Page {
+    fn has_aside(&self) -> bool {
+        self.choices.iter().any(|choice| choice.aside)
+    }
 }
 
 /// The book.
@@ -118,6 +125,7 @@ fn page(book: &Reader, desk: &Desk, key: &str, query: &Fields) -> Result<Respons
     let entries = |keys: &[String]| -> Vec<LengthEntry> {
         keys.iter().map(|key| entry(key, &body, query, &notes, desk)).collect()
     };
+    let choices = choices::rows(&offered, query, &notes, desk.showing());
     let page = Page {
         frame: desk.frame(version.label.clone(), Here::Styles),
         key: style.key.clone(),
@@ -136,7 +144,8 @@ fn page(book: &Reader, desk: &Desk, key: &str, query: &Fields) -> Result<Respons
         client: client.map(|client| (client.id.get(), client.called().to_string())),
         entries: entries(&needs),
         assumed: entries(&assumes),
-        choices: choices::rows(&offered, query, &notes, desk.showing()),
+        open_choices: choices::any_to_show(&choices),
+        choices,
         wrongs: notes.count(),
         draft,
     };

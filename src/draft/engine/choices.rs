@@ -39,6 +39,9 @@ fn value(choice: &Choice, typed: Option<&str>, input: &Input) -> Result<Value, S
                 Some(text) => read_length(text, input.showing.unit()).map_err(|e| format!("{label}: {e}"))?.mm(),
                 None => shops.unwrap_or(*default),
             };
+            // A limit of 1/4 in is told as 0.6 cm, so 0.6 cm is that limit, not less than it.
+            let mm = if as_told(mm, *least, input.showing) { *least } else { mm };
+            let mm = if as_told(mm, *most, input.showing) { *most } else { mm };
             if mm < least - 1e-6 || mm > most + 1e-6 {
                 return Err(format!(
                     "{label}: {} is outside {} to {}. Choose a length between them.",
@@ -52,7 +55,7 @@ fn value(choice: &Choice, typed: Option<&str>, input: &Input) -> Result<Value, S
         ChoiceKind::Number { default, least, most, whole } => {
             let number = match typed {
                 Some(text) => {
-                    number(text).ok_or_else(|| format!("{label}: “{text}” is no number. Write 2 or 2 1/2."))?
+                    read_number(text).ok_or_else(|| format!("{label}: “{text}” is no number. Write 2 or 2 1/2."))?
                 }
                 None => *default,
             };
@@ -83,8 +86,17 @@ fn told(mm: f64, showing: Showing) -> String {
     Length::from_mm(mm).map_or_else(|| format!("{mm} mm"), |length| showing.with_unit(length))
 }
 
-/// `2`, `2.5`, `2,5`, `2 1/2`, `1/2`.
-fn number(text: &str) -> Option<f64> {
+/// Whether this length is a limit as the shop's unit tells it.
+fn as_told(mm: f64, limit: f64, showing: Showing) -> bool {
+    let told = |length: Length| length.rounded_to(showing.step_length());
+    Length::from_mm(mm)
+        .zip(Length::from_mm(limit))
+        .is_some_and(|(length, limit)| length == told(limit) && length != limit)
+}
+
+/// A number as people write it: `2`, `2.5`, `2,5`, `2 1/2`, `1/2`; nothing when it is none.
+#[must_use]
+pub fn read_number(text: &str) -> Option<f64> {
     let text = text.replace(',', ".");
     let value = match text.split_once('/') {
         None => text.parse::<f64>().ok()?,
@@ -107,12 +119,12 @@ mod tests {
 
     #[test]
     fn numbers_as_people_write_them() {
-        assert_eq!(number("2 1/2"), Some(2.5));
-        assert_eq!(number("2,5"), Some(2.5));
-        assert_eq!(number("1/2"), Some(0.5));
-        assert_eq!(number("3"), Some(3.0));
-        assert_eq!(number("1/0"), None);
-        assert_eq!(number("two"), None);
-        assert_eq!(number("inf"), None);
+        assert_eq!(read_number("2 1/2"), Some(2.5));
+        assert_eq!(read_number("2,5"), Some(2.5));
+        assert_eq!(read_number("1/2"), Some(0.5));
+        assert_eq!(read_number("3"), Some(3.0));
+        assert_eq!(read_number("1/0"), None);
+        assert_eq!(read_number("two"), None);
+        assert_eq!(read_number("inf"), None);
     }
 }

@@ -11,6 +11,7 @@ mod solve;
 mod truths;
 mod work;
 
+pub use choices::read_number;
 pub use input::{DraftError, Input};
 pub(crate) use kind::Kind;
 pub use work::draft;
