@@ -22,6 +22,7 @@ struct Row {
     /// Came to its stage so many days ago.
     since: i64,
     /// What for: `family` is a mother with her children, else the keys of styles; `alter` an alteration.
+    /// `too little cloth` is what it says.
     makes: &'static [&'static str],
     /// The next fitting: working days from now, hour, minutes.
     fits: Option<(i64, u32, u32)>,
@@ -74,7 +75,7 @@ const ROWS: &[Row] = &[
     // Next week.
     row(12, 7, Stage::Cut, 1, &["gored_skirt"]).fits(3, 15, 0).paid(Paid::Twice),
     row(11, 12, Stage::Cut, 2, &["gathered_skirt"]).fits(6, 11, 30),
-    row(10, 14, Stage::ClothIn, 6, &["circle_skirt"]).fits(9, 10, 30).event("choir", 3),
+    row(10, 14, Stage::ClothIn, 6, &["too little cloth"]).fits(9, 10, 30).event("choir", 3),
     row(9, 8, Stage::Booked, 9, &["wrap_skirt"]),
     row(8, 6, Stage::ClothIn, 8, &["gored_skirt"]),
     row(7, 8, Stage::ClothIn, 5, &["apron"]),
@@ -117,6 +118,10 @@ pub(super) fn courses(seed: u64, today: NaiveDate, week: &Week) -> Vec<Course> {
                 "family" => makes
                     .extend(people::children(payer).into_iter().map(|child| Make::of(child, "gathered_skirt", false))),
                 "alter" => makes.push(Make::ticket(payer, rng.random_range(0..10))),
+                // Found out in time: not cut yet.
+                "too little cloth" => {
+                    makes.push(Make { short: true, ..Make::of(payer, "circle_skirt", true) });
+                }
                 style => makes.push(Make::of(payer, style, rng.random_bool(0.5))),
             }
         }

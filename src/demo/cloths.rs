@@ -4,8 +4,9 @@
 use rand::{Rng, RngExt};
 
 use crate::draft::Draft;
+use crate::job;
 use crate::measure::Length;
-use crate::shop::{ClothFacts, Currency, Money, PricedBy};
+use crate::shop::{ClothFacts, Money, PricedBy, Settings};
 
 use super::house::cedis;
 
@@ -29,47 +30,35 @@ const CLOTHS: [(&str, i64, i64, bool); 16] = [
     ("canvas, unbleached", 60, 40, false),
 ];
 
-/// Cloth for a garment of this draft.
-pub(super) fn cloth(rng: &mut impl Rng, draft: &Draft, brought: bool, currency: Currency) -> ClothFacts {
-    let place = rng.random_range(0..CLOTHS.len());
-    let (words, width, price, one_way) = CLOTHS.get(place).copied().unwrap_or(("cotton", 45, 30, false));
-    let width = Length::inches(width, 0);
-    let yards = yards_about(draft, width);
-    // What a client brings is sold in whole yards; from the shelf it is cut to the quarter.
-    let quarters = if brought { quarters(yards, 1) + 4 } else { quarters(yards, 4) };
-    ClothFacts {
-        words: words.into(),
-        width: Some(width),
-        length: Some(Length::inches(9 * quarters, 0)),
-        brought,
-        washed: match rng.random_range(0..4) {
-            0 => None,
-            1 => Some(true),
-            _ => Some(false),
-        },
-        one_way,
-        price: (!brought).then(|| Money::new(cedis(price), currency)),
-        priced_by: PricedBy::Yard,
-    }
-}
-
-/// Yards of this width, as an old hand guesses: every piece in its box, a fifth more.
-fn yards_about(draft: &Draft, width: Length) -> f64 {
-    let boxes = draft.pieces.iter().map(|piece| {
-        let side = |axis: fn(&[f64; 2]) -> f64| {
-            let low = piece.cutting.iter().map(axis).fold(f64::INFINITY, f64::min);
-            let high = piece.cutting.iter().map(axis).fold(f64::NEG_INFINITY, f64::max);
-            (high - low).max(0.0)
+/// Cloth for a garment of this draft, enough of it; so much `short` of what is needed
+/// where a client brought too little.
+pub(super) fn cloth(rng: &mut impl Rng, draft: &Draft, brought: bool, short: bool, settings: &Settings) -> ClothFacts {
+    let from = rng.random_range(0..CLOTHS.len());
+    let washed = [None, Some(true), Some(false), Some(false)].get(rng.random_range(0..4)).copied().flatten();
+    // What is too wide for one cloth is cut from another.
+    let mut all = CLOTHS.iter().cycle().skip(from).take(CLOTHS.len());
+    let found = all.find_map(|(words, width, price, one_way)| {
+        let price = (!brought).then(|| Money::new(cedis(*price), settings.currency));
+        let facts = ClothFacts {
+            words: (*words).into(),
+            width: Some(Length::inches(*width, 0)),
+            length: None,
+            brought,
+            washed,
+            one_way: *one_way,
+            price,
+            priced_by: PricedBy::Yard,
         };
-        let halves = if piece.on_fold { 2.0 } else { 1.0 };
-        side(|at| at[0]) * side(|at| at[1]) * f64::from(piece.count) * halves
+        let need = job::enough(draft, &facts, settings).ok()?;
+        // From the shelf it is cut to the step; what a client brings was sold in whole yards.
+        let length = match (brought, short) {
+            (false, _) => need.to_buy,
+            (true, false) => need.to_buy.rounded_up_to(YARD),
+            (true, true) => Length::from_nm((need.to_buy.nm() - YARD.nm()).max(YARD.nm())),
+        };
+        Some(ClothFacts { length: Some(length), ..facts })
     });
-    let strips = draft.strips.iter().map(|strip| strip.length_mm * strip.width_mm * f64::from(strip.count));
-    boxes.chain(strips).sum::<f64>() * 1.2 / width.mm() / 914.4
+    found.unwrap_or(ClothFacts::UNKNOWN)
 }
 
-/// So many yards in quarters, rounded up to `parts` of a yard.
-fn quarters(yards: f64, parts: i64) -> i64 {
-    let step = 4 / parts;
-    (1..200).map(|count| count * step).find(|quarters| *quarters as f64 / 4.0 >= yards).unwrap_or(40)
-}
+const YARD: Length = Length::inches(36, 0);

@@ -19,6 +19,8 @@ pub(super) struct Make {
     pub(super) kind: Kind,
     /// Whether the client brings the cloth.
     pub(super) brought: bool,
+    /// Whether it is too little.
+    pub(super) short: bool,
     /// How often it is fitted.
     pub(super) fittings: u8,
 }
@@ -37,12 +39,12 @@ impl Make {
     pub(super) fn of(wearer: usize, style: &'static str, brought: bool) -> Make {
         let is_child = people::at(wearer).is_some_and(|person| person.wearer == Wearer::Child);
         let fittings = u8::from(style != "apron" && !is_child);
-        Make { wearer, kind: Kind::Style(style), brought, fittings }
+        Make { wearer, kind: Kind::Style(style), brought, short: false, fittings }
     }
 
     /// An alteration for this person.
     pub(super) fn ticket(wearer: usize, place: usize) -> Make {
-        Make { wearer, kind: Kind::Ticket(Ticket::at(place)), brought: true, fittings: 0 }
+        Make { wearer, kind: Kind::Ticket(Ticket::at(place)), brought: true, short: false, fittings: 0 }
     }
 
     /// Whatever this person might order.

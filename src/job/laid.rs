@@ -67,6 +67,18 @@ pub fn needs_by_width(draft: &Draft, facts: &ClothFacts, settings: &Settings) ->
     usual_widths(settings.showing).iter().map(|width| WidthNeed { width: *width, need: at(*width) }).collect()
 }
 
+/// How much of the main cloth is surely enough for a draft: what the first lay found
+/// needs, which [`laid`] only shortens. A fraction of its time: for many garments at once.
+///
+/// # Errors
+/// As [`laid`].
+pub fn enough(draft: &Draft, facts: &ClothFacts, settings: &Settings) -> Result<Need, LayError> {
+    let width = facts.width.unwrap_or_else(|| usual_width(draft::Cloth::Main, settings.showing));
+    let job = lay_job(draft, draft::Cloth::Main, bolt(draft::Cloth::Main, facts, settings, width));
+    // No budget: the first lay is finished whatever it costs, and nothing after it is tried.
+    best_layout(&job, 1, SEED).map(|lay| need(&lay, &job, selling(settings.selling_step)))
+}
+
 /// The seed of every first lay. Any number serves; one and the same, so that a page shows the same lay twice.
 const SEED: u64 = 1;
 

@@ -226,3 +226,24 @@ fn the_command_shows_the_shop_and_leaves_nothing_behind() {
     #[cfg(not(unix))]
     child.kill().unwrap();
 }
+
+#[test]
+fn the_cloth_of_what_was_cut_suffices_and_one_client_brought_too_little() {
+    let mut short = Vec::new();
+    for order in shown().orders() {
+        for page in &order.garments {
+            let Some(version) = page.style.as_ref().filter(|_| page.garment.stage >= Stage::ClothIn) else { continue };
+            let facts = &page.garment.facts;
+            let have = facts.cloth.length.expect("what came in was measured");
+            let (body, settings) =
+                shown().store.read(|book| Ok((book.body(facts.wearer, facts.set)?, book.settings()?))).unwrap();
+            let draft = job::drafted(&Style::read(&version.text).unwrap(), facts, &body, &settings).unwrap();
+            let need = job::enough(&draft, &facts.cloth, &settings).unwrap();
+            if need.short_by(have) > bodkin::measure::Length::ZERO {
+                assert!(facts.cloth.brought && page.garment.stage == Stage::ClothIn, "{}", order.order.number);
+                short.push(order.order.number);
+            }
+        }
+    }
+    assert_eq!(short.len(), 1, "{short:?}");
+}
