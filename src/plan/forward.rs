@@ -99,10 +99,14 @@ impl Bench<'_> {
             Stage::Fit => first.on.map_or(today, |on| on.max(today)),
             Stage::Cut | Stage::Sew | Stage::Finish => today,
         };
-        if first.stage == Stage::Cut
-            && let ClothDay::Expected(cloth) = work.cloth
-        {
-            from = from.max(cloth);
+        if first.stage == Stage::Cut {
+            from = match work.cloth {
+                ClothDay::Here => from,
+                ClothDay::Expected(cloth) if cloth >= today => from.max(cloth),
+                // Not here, and nobody knows when: it takes nothing of today's hours. That it comes
+                // tomorrow is the best that can happen, and whatever waits for it is planned so.
+                ClothDay::Expected(_) | ClothDay::Awaited => after(today, 1),
+            };
         }
         if let Some(course) = self.courses.get_mut(index) {
             course.from = Some(from);

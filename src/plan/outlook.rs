@@ -150,6 +150,7 @@ fn cloth_reasons(work: &Work, due: &DueDays, today: NaiveDate) -> Option<Why> {
         ClothDay::Awaited => {
             cut_by.is_none_or(|cut_by| cut_by <= after(today, PRESSING_DAYS)).then_some(Why::ClothAwaited)
         }
+        ClothDay::Expected(cloth) if cloth < today => Some(Why::ClothOverdue { cloth }),
         ClothDay::Expected(cloth) => {
             let cut_by = cut_by.filter(|cut_by| cloth > *cut_by)?;
             Some(Why::ClothLate { cloth, cut_by })
@@ -188,11 +189,7 @@ fn what_must_happen_first(works: &[Work], due: &[DueDays], best: &Run, today: Na
         .iter()
         .zip(due)
         .zip(&best.courses)
-        .filter(|((work, _), course)| {
-            let awaited =
-                work.cloth == ClothDay::Awaited && work.tasks.first().is_some_and(|task| task.stage == Stage::Cut);
-            !awaited && course.from.is_some_and(|from| from <= today)
-        })
+        .filter(|(_, course)| course.from.is_some_and(|from| from <= today))
         .filter_map(|((work, due), course)| {
             let task = work.tasks.first()?;
             let by = due.by.first().copied();

@@ -30,6 +30,11 @@ pub enum Why {
     },
     /// The cloth is not here and nobody knows when it comes.
     ClothAwaited,
+    /// The day on which the cloth was to come is past, and it is not here.
+    ClothOverdue {
+        /// The day on which it was to come.
+        cloth: NaiveDate,
+    },
     /// The cloth comes after the day by which it should be cut.
     ClothLate {
         /// The day on which it comes.
@@ -82,6 +87,9 @@ impl fmt::Display for Why {
                 write!(out, "should be finished {}; at the usual pace it is {}", said(finish_by), said(ready))
             }
             Why::ClothAwaited => write!(out, "the cloth is not here and no day is written for it"),
+            Why::ClothOverdue { cloth } => {
+                write!(out, "the cloth was to come {} and is not here; ask after it", said(cloth))
+            }
             Why::ClothLate { cloth, cut_by } => {
                 write!(out, "cloth comes {}, but it should be cut by {}", said(cloth), said(cut_by))
             }

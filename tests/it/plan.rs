@@ -319,6 +319,9 @@ fn late_and_at_risk_say_why() {
     assert_eq!((standing, why.as_str()), (Standing::OnTime, ""));
     let (standing, why) = of(Work { cloth: ClothDay::Awaited, ..dress("2026-05-13", None) });
     assert_eq!((standing, why.as_str()), (Standing::AtRisk, "the cloth is not here and no day is written for it"));
+    let (standing, why) = of(Work { cloth: ClothDay::Expected(day("2026-05-02")), ..dress("2026-05-30", None) });
+    assert_eq!(standing, Standing::AtRisk);
+    assert_eq!(why, "the cloth was to come Sat 2 May and is not here; ask after it");
     let (standing, why) = of(dress("2026-05-30", Some("2026-05-05")));
     assert_eq!(standing, Standing::AtRisk);
     assert_eq!(why, "fitting Tue 5 May, but it is ready to be fitted only after Tue 5 May");
@@ -378,6 +381,23 @@ fn today_lists_what_can_be_done_most_urgent_first() {
     let plan = plan(&works, &workroom(), Rules::default(), monday());
     let list: Vec<_> = plan.first.iter().map(|next| (next.id, next.stage, next.fits_today)).collect();
     assert_eq!(list, [(3, Stage::Fit, true), (2, Stage::Finish, true), (1, Stage::Sew, true), (7, Stage::Sew, false)]);
+}
+
+#[test]
+fn cloth_that_is_not_here_takes_none_of_todays_hours() {
+    // The cut is due first and would take the whole of Monday; but there is nothing to cut.
+    let cut = Work { cloth: ClothDay::Awaited, ..work(1, later(1), vec![Task::of(Stage::Cut, 360)]) };
+    let sew = work(2, later(9), vec![Task::of(Stage::Sew, 100)]);
+    for cloth in [ClothDay::Awaited, ClothDay::Expected(later(1)), ClothDay::Expected(day("2026-05-01"))] {
+        let plan = plan(&[Work { cloth, ..cut.clone() }, sew.clone()], &workroom(), Rules::default(), monday());
+        let list: Vec<_> = plan.first.iter().map(|next| (next.id, next.fits_today)).collect();
+        assert_eq!(list, [(2, true)], "{cloth:?}");
+        assert_eq!(plan.outlooks[1].done, [monday()], "{cloth:?}");
+        assert!(plan.outlooks[0].done[0] > monday(), "{cloth:?}");
+    }
+    // Here, it goes first and leaves nothing for the other.
+    let plan = plan(&[Work { cloth: ClothDay::Here, ..cut }, sew], &workroom(), EVERY_HOUR, monday());
+    assert_eq!(plan.first.iter().map(|next| (next.id, next.fits_today)).collect::<Vec<_>>(), [(1, true), (2, false)]);
 }
 
 #[test]
