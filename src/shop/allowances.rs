@@ -36,20 +36,29 @@ const COMMON_PRACTICE: [(&str, i64, i64); 12] = [
 /// Baldt, Clothing for Women, 1916 (UW-Madison scan), allowances in inches, where
 /// the book gives one: length seams of a skirt 1 1/2, skirt waist 1/2, bodice
 /// underarm, shoulder and length seams 1, neck and armhole 1/4, centre closing 1,
-/// sleeve length seams 1, sleeve ends 1/4, a turn of 1/4 on the hem. The book's
-/// hem has no fixed depth: ours of 1 1/2 in with its 1/4 in turn stands in.
+/// sleeve length seams 1, sleeve ends 1/4, a turn of 1/4 on the hem. Where it gives
+/// none, our own figure stands in; each such row says so.
 const BALDT_1916: [(&str, i64, i64); 12] = [
+    // Length seams of a skirt.
     ("side_seam", 1, 4),
+    // Length seams of a bodice and of a sleeve.
     ("seam", 1, 0),
     ("waist_seam", 0, 4),
     ("neck_armhole", 0, 2),
     ("shoulder", 1, 0),
+    // Centre closing.
     ("centre_back", 1, 0),
+    // Our stand-in: the book knows no zip; its centre closing.
     ("zip_opening", 1, 0),
+    // Our stand-in: the book's hem has no fixed depth; our 1 1/2 with its turn of 1/4.
     ("hem", 1, 6),
+    // Our stand-in: our 1/2 with the book's turn of 1/4.
     ("hem_flared", 0, 6),
+    // Our stand-in: our 1/4 and 1/4.
     ("hem_frill", 0, 4),
+    // Our stand-in: our 1/2.
     ("join", 0, 4),
+    // Sleeve ends.
     ("sleeve_hem", 0, 2),
 ];
 
