@@ -141,16 +141,20 @@ fn cut_fold(cutting: &[Point], (from, to): (Point, Point)) -> (Point, Point) {
 /// A bolt of this width as the garment's cloth and the shop's habits have it.
 /// Cloth of which nobody knows whether it was washed is reckoned as unwashed.
 /// Only the main cloth has a nap; interfacing does not shrink (it is tested on a
-/// scrap first).
+/// scrap first). The shop's one figure stands for the length and for the width: most
+/// cloth loses less across than along (common practice), so it errs to the safe side,
+/// where what was laid still has its room once the cloth was washed.
 #[must_use]
 pub fn bolt(cloth: draft::Cloth, facts: &ClothFacts, settings: &Settings, width: Length) -> lay::Cloth {
     let main = cloth == draft::Cloth::Main;
     let shrinks = cloth != draft::Cloth::Interfacing;
+    let shrink = if shrinks { f64::from(settings.shrink_thousandths) / 1000.0 } else { 0.0 };
     lay::Cloth {
         selvedge_mm: settings.selvedge.mm(),
         one_way: main && facts.one_way,
         layout: Layout::Folded,
-        shrink_length: if shrinks { f64::from(settings.shrink_thousandths) / 1000.0 } else { 0.0 },
+        shrink_length: shrink,
+        shrink_width: shrink,
         squaring_mm: settings.squaring.mm(),
         washed: main && facts.washed == Some(true),
         ..lay::Cloth::of_width(width.mm())

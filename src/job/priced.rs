@@ -150,13 +150,9 @@ impl Sum<'_> {
             return Ok(());
         };
         let price = self.own(price)?;
-        let money = price.share(length.nm(), cloth.priced_by.length().nm()).ok_or_else(|| too_much("The cloth"))?;
-        let words = format!(
-            "cloth {} at {} {}",
-            measured_out(length, cloth.priced_by),
-            price.number(),
-            cloth.priced_by.words()
-        );
+        let (count, parts, written) = measured_out(length, cloth.priced_by).ok_or_else(|| too_much("The cloth"))?;
+        let money = price.share(count, parts).ok_or_else(|| too_much("The cloth"))?;
+        let words = format!("cloth {written} at {} {}", price.number(), cloth.priced_by.words());
         self.lines.push(PriceLine { words, money });
         Ok(())
     }
@@ -193,20 +189,30 @@ fn too_much(what: &str) -> PriceError {
     PriceError::TooMuch { what: what.into() }
 }
 
-/// A length of cloth in the measure that it is priced by: `2 1/4 yd`, `2.1 m`.
-fn measured_out(length: Length, by: PricedBy) -> String {
-    match by {
-        // A yard is 36 in: so many yards are as many inches of a length 36 times smaller.
-        PricedBy::Yard => format!("{} yd", Showing::EIGHTHS.number(Length::from_nm(length.nm() / 36))),
-        PricedBy::Metre => format!("{} m", metres(length)),
+/// A length of cloth in the measure that it is priced by, as so many parts of a whole
+/// one, and as it is written: `(18, 8, "2 1/4 yd")`, `(241, 100, "2.41 yd")`. What is
+/// written is what is priced, so that the sum multiplies out for whoever checks it: eighths
+/// of a yard where the length is that, else hundredths, to the nearest one. `None` beyond any length.
+fn measured_out(length: Length, by: PricedBy) -> Option<(i64, i64, String)> {
+    let whole = by.length();
+    let unit = match by {
+        PricedBy::Yard => "yd",
+        PricedBy::Metre => "m",
+    };
+    let in_parts = |parts: i64| {
+        let (nm, one) = (i128::from(length.nm()) * i128::from(parts), i128::from(whole.nm()));
+        let nearest = (nm + one / 2).div_euclid(one);
+        Some((i64::try_from(nearest).ok()?, nearest * one == nm))
+    };
+    let (eighths, exact) = in_parts(8)?;
+    if by == PricedBy::Yard && exact {
+        // Eighths of a yard read like eighths of an inch.
+        let inches = Length::INCH.nm().checked_mul(eighths)? / 8;
+        return Some((eighths, 8, format!("{} {unit}", Showing::EIGHTHS.number(Length::from_nm(inches)))));
     }
-}
-
-/// Metres to the centimetre.
-fn metres(length: Length) -> String {
-    let centimetres = length.rounded_to(Length::CENTIMETRE).nm() / Length::CENTIMETRE.nm();
-    let text = format!("{}.{:02}", centimetres / 100, centimetres % 100);
-    text.trim_end_matches('0').trim_end_matches('.').into()
+    let (hundredths, _) = in_parts(100)?;
+    let text = format!("{}.{:02}", hundredths / 100, hundredths % 100);
+    Some((hundredths, 100, format!("{} {unit}", text.trim_end_matches('0').trim_end_matches('.'))))
 }
 
 /// `6 h 15 min`, `40 min`.

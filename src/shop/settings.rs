@@ -78,7 +78,7 @@ pub struct Settings {
     pub selvedge: Length,
     /// The step in which cloth is sold.
     pub selling_step: SellingStep,
-    /// Shrinkage reckoned with for unwashed cloth, in thousandths of the length.
+    /// Shrinkage reckoned with for unwashed cloth, in thousandths of the length and of the width.
     pub shrink_thousandths: u32,
     /// Paper for job sheets.
     pub sheet: SheetSize,

@@ -199,6 +199,12 @@ fn only_the_main_cloth_has_a_nap_and_interfacing_does_not_shrink() {
     assert!(of(draft::Cloth::Main).one_way && !of(draft::Cloth::Lining).one_way);
     assert!(of(draft::Cloth::Lining).shrink_length > 0.0);
     assert!(of(draft::Cloth::Interfacing).shrink_length.abs() < 1e-12);
+    assert!(of(draft::Cloth::Interfacing).shrink_width.abs() < 1e-12);
+    // 3 % of 36 in, and two selvedges of 1/2 in; washed cloth lies as wide as it is.
+    assert!((of(draft::Cloth::Main).usable_width_mm() - 25.4 * (36.0 * 0.97 - 1.0)).abs() < 1e-6);
+    let washed = ClothFacts { washed: Some(true), ..one_way.clone() };
+    let washed = bolt(draft::Cloth::Main, &washed, &settings, Length::inches(36, 0));
+    assert!((washed.usable_width_mm() - 25.4 * 35.0).abs() < 1e-6);
     let draft = drafted(&wrap_skirt(), &GarmentFacts::of(ClientId::new(1), ""), &body(), &settings).unwrap();
     let job = lay_job(&draft, draft::Cloth::Lining, of(draft::Cloth::Lining));
     assert!(job.parts.is_empty() && job.strips.is_empty());
@@ -230,6 +236,14 @@ fn a_price_is_cloth_and_extras_and_work() {
     assert_eq!((agreed.price(), agreed.deposit), (euro(12_000), euro(6000)));
     assert!(agreed.words().ends_with("; agreed 120.00 EUR"));
     assert_eq!(price(Some(9_000)).margin, Some(euro(-1890)));
+}
+
+#[test]
+fn a_length_that_is_no_eighth_of_a_yard_is_priced_as_it_is_written() {
+    // 2 1/4 yd less 7 mm is not 2 1/4 yd: 2.24 at 8.40 is 18.82, on paper and in the sum.
+    let short = Length::from_nm(Length::inches(81, 0).nm() - 7_000_000);
+    let sum = priced(&garment(), Some(short), WorkMinutes::default(), &[], &settings()).unwrap();
+    assert_eq!((sum.lines[0].words.as_str(), sum.lines[0].money), ("cloth 2.24 yd at 8.40 a yard", euro(1882)));
 }
 
 #[test]
@@ -458,7 +472,42 @@ fn a_receipt_says_what_was_paid_and_what_is_left() {
     assert!(text(12_500).ends_with("5.00 EUR too much."));
 }
 
+/// The cloth line of a price multiplied out from its words alone: hundredths of a coin.
+fn multiplied_out(words: &str) -> i128 {
+    let words = words.strip_prefix("cloth ").unwrap();
+    let (length, rest) = words.split_once(" yd at ").or_else(|| words.split_once(" m at ")).unwrap();
+    let thousandths = |text: &str| -> i128 {
+        let (whole, rest) = text.split_once('.').unwrap_or((text, ""));
+        format!("{whole}{rest:0<3}").parse().unwrap()
+    };
+    let length = match length.split_once('/') {
+        None => thousandths(length),
+        Some((left, under)) => {
+            let (whole, over) = left.rsplit_once(' ').unwrap_or(("0", left));
+            thousandths(whole) + 1000 * over.parse::<i128>().unwrap() / under.parse::<i128>().unwrap()
+        }
+    };
+    let price = rest.split(' ').next().unwrap();
+    // Thousandths of a yard times thousandths of a euro: a cent is 10,000 of them.
+    (length * thousandths(price) + 5_000) / 10_000
+}
+
 proptest! {
+    /// Whoever multiplies the printed length by the printed price gets the printed money.
+    #[test]
+    fn the_cloth_line_multiplies_out(
+        nm in 0_i64..20_000_000_000, eighths in 0_i64..200, price in 0_i64..100_000, metres in any::<bool>(),
+    ) {
+        let priced_by = if metres { PricedBy::Metre } else { PricedBy::Yard };
+        for length in [Length::from_nm(nm), Length::inches(0, eighths * 36), Length::tenths_of_mm(eighths * 500)] {
+            let cloth = ClothFacts { price: Some(euro(price)), priced_by, ..garment().cloth };
+            let garment = GarmentFacts { cloth, ..garment() };
+            let sum = priced(&garment, Some(length), WorkMinutes::default(), &[], &settings()).unwrap();
+            let line = &sum.lines[0];
+            prop_assert_eq!(i128::from(line.money.minor()), multiplied_out(&line.words), "{}", line.words);
+        }
+    }
+
     #[test]
     fn the_lines_of_a_price_add_up(
         yards in 0_i64..400, price in 0_i64..100_000, rate in 0_i64..50_000, minutes in 0_u32..10_000, agreed in 0_i64..9_000_000,
