@@ -4,7 +4,7 @@
 use std::fmt;
 
 use super::order::IS_OPEN;
-use super::{Reader, StoreError};
+use super::{DataFolder, Reader, StoreError, connect};
 
 /// One thing that is not as it should be.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -108,21 +108,44 @@ const AUDITED: [(&str, &str); 12] = [
     ("paper", "paper"),
 ];
 
+/// What a look at a book found.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Checked {
+    /// Whatever is not as it should be; empty when all is well.
+    pub findings: Vec<Finding>,
+    /// The version of the book when it is older than this program's: its file and links were
+    /// looked at, its facts were not, since the rules are those of a newer book.
+    pub older: Option<i64>,
+}
+
+/// Looks over the book of a folder without changing anything: an older one stays as old as it is.
+///
+/// # Errors
+/// [`StoreError`] when there is no book, or it cannot even be read.
+pub fn check_folder(folder: &DataFolder) -> Result<Checked, StoreError> {
+    check_as(folder, i64::try_from(connect::migrations().len()).unwrap_or(i64::MAX))
+}
+
+/// As a program does that knows books up to this version.
+fn check_as(folder: &DataFolder, known: i64) -> Result<Checked, StoreError> {
+    folder.is_there()?;
+    let file = folder.book();
+    let (mut connection, found) = connect::open_to_look(folder, known).map_err(|why| why.on_opening(&file))?;
+    let transaction = connection.transaction()?;
+    let book = Reader { connection: &transaction };
+    if found < known {
+        return Ok(Checked { findings: book.check_file()?, older: Some(found) });
+    }
+    Ok(Checked { findings: book.check()?, older: None })
+}
+
 impl Reader<'_> {
     /// Looks the whole book over; an empty list means that all is well. Takes seconds on a large book.
     ///
     /// # Errors
     /// [`StoreError`] when the book cannot even be read.
     pub fn check(&self) -> Result<Vec<Finding>, StoreError> {
-        let mut findings = Vec::new();
-        let file: Vec<String> = self.texts("PRAGMA integrity_check")?;
-        let torn = file.into_iter().filter(|line| line != "ok");
-        findings.extend(torn.map(|found| Finding { rule: "the file is whole", found }));
-        for found in self
-            .texts("SELECT \"table\" || ' ' || COALESCE(rowid, '') || ' to ' || parent FROM pragma_foreign_key_check")?
-        {
-            findings.push(Finding { rule: "every link leads to a row", found });
-        }
+        let mut findings = self.check_file()?;
         for (rule, sql) in RULES {
             findings.extend(self.texts(sql)?.into_iter().map(|found| Finding { rule, found }));
         }
@@ -138,6 +161,20 @@ impl Reader<'_> {
             for found in self.texts(&sql)? {
                 findings.push(Finding { rule: "every row was written by an action", found });
             }
+        }
+        Ok(findings)
+    }
+
+    /// The file and its links: what holds for a book of any version.
+    fn check_file(&self) -> Result<Vec<Finding>, StoreError> {
+        let mut findings = Vec::new();
+        let file: Vec<String> = self.texts("PRAGMA integrity_check")?;
+        let torn = file.into_iter().filter(|line| line != "ok");
+        findings.extend(torn.map(|found| Finding { rule: "the file is whole", found }));
+        for found in self
+            .texts("SELECT \"table\" || ' ' || COALESCE(rowid, '') || ' to ' || parent FROM pragma_foreign_key_check")?
+        {
+            findings.push(Finding { rule: "every link leads to a row", found });
         }
         Ok(findings)
     }
@@ -201,6 +238,46 @@ mod tests {
             })
             .unwrap();
         (place, store)
+    }
+
+    /// Every file of the folder with its bytes.
+    fn bytes(store: &DataFolder) -> Vec<(std::path::PathBuf, Vec<u8>)> {
+        let files = std::fs::read_dir(store.path()).unwrap().map(|entry| entry.unwrap().path());
+        let mut found: Vec<_> = files.map(|file| (file.clone(), std::fs::read(&file).unwrap())).collect();
+        found.sort();
+        found
+    }
+
+    #[test]
+    fn looking_at_a_book_changes_no_byte_of_it_and_leaves_an_older_one_as_old_as_it_is() {
+        let (place, store) = book();
+        drop(store);
+        let folder = DataFolder::at(place.path());
+        let before = bytes(&folder);
+        assert_eq!(check_folder(&folder).unwrap(), Checked { findings: vec![], older: None });
+        // A program that knows one version more than this one finds an older book.
+        assert_eq!(check_as(&folder, 2).unwrap(), Checked { findings: vec![], older: Some(1) });
+        assert_eq!(bytes(&folder), before);
+        assert!(matches!(check_as(&folder, 0), Err(StoreError::Newer { found: 1, known: 0, .. })));
+        // A copy, as it lies in the folder “backups”, has no log beside it and gets none.
+        let copy = tempfile::tempdir().unwrap();
+        let folder = DataFolder::at(copy.path());
+        Store::open(&DataFolder::at(place.path())).unwrap().backup(&folder.book()).unwrap();
+        let before = bytes(&folder);
+        assert_eq!(check_folder(&folder).unwrap().findings, []);
+        assert_eq!(bytes(&folder), before);
+        // Links are looked at whatever the version.
+        let axe = Connection::open(folder.book()).unwrap();
+        axe.pragma_update(None, "foreign_keys", false).unwrap();
+        axe.execute("UPDATE shop_order SET client_id = 99", []).unwrap();
+        assert_eq!(check_as(&folder, 2).unwrap().findings[0].rule, "every link leads to a row");
+        // Where there is no book none is made.
+        let nothing = tempfile::tempdir().unwrap();
+        let folder = DataFolder::at(nothing.path());
+        assert!(matches!(check_folder(&folder), Err(StoreError::NoBook { .. })));
+        assert_eq!(bytes(&folder), []);
+        let missing = DataFolder::at(&nothing.path().join("nowhere"));
+        assert!(matches!(check_folder(&missing), Err(StoreError::FolderMissing { .. })));
     }
 
     #[test]

@@ -6,7 +6,7 @@ use std::io::{ErrorKind, Read};
 use std::path::Path;
 use std::time::Duration;
 
-use rusqlite::Connection;
+use rusqlite::{Connection, OpenFlags};
 use rusqlite_migration::{HookError, M, Migrations};
 
 use super::error::StoreError;
@@ -38,17 +38,7 @@ pub(super) fn open_writer(folder: &DataFolder, steps: Vec<M<'static>>) -> Result
     let is_new = is_new(&file)?;
     let known = i64::try_from(steps.len()).unwrap_or(i64::MAX);
     let mut connection = Connection::open(&file).map_err(|error| not_a_database(error, &file))?;
-    let found: i64 = connection
-        .query_row("PRAGMA user_version", [], |row| row.get(0))
-        .map_err(|error| not_a_database(error, &file))?;
-    let application: i64 = connection.query_row("PRAGMA application_id", [], |row| row.get(0))?;
-    let tables: i64 = connection.query_row("SELECT count(*) FROM sqlite_master", [], |row| row.get(0))?;
-    if application != APPLICATION_ID && (application != 0 || found != 0 || tables != 0) {
-        return Err(StoreError::AnotherProgram { file });
-    }
-    if found > known {
-        return Err(StoreError::Newer { file, found, known });
-    }
+    let found = version(&connection, &file, known)?;
     if !is_new && found > 0 && found < known {
         copy_before(folder, &connection, found, known)?;
     }
@@ -57,6 +47,43 @@ pub(super) fn open_writer(folder: &DataFolder, steps: Vec<M<'static>>) -> Result
     tell(&connection)?;
     Migrations::new(steps).to_latest(&mut connection).map_err(|error| migration_failed(error, &file))?;
     Ok(connection)
+}
+
+/// Opens the book of this folder to look at it and at nothing else: none is made, none is
+/// brought to a newer version, no byte of the file changes. Gives the version of the book, too.
+///
+/// # Errors
+/// [`StoreError`] in words when there is no book, or the file is none that is known here.
+pub(super) fn open_to_look(folder: &DataFolder, known: i64) -> Result<(Connection, i64), StoreError> {
+    let file = folder.book();
+    if is_new(&file)? {
+        return Err(StoreError::NoBook { file });
+    }
+    // Not made when missing. Opened as for writing, or a server that crashed would leave a log
+    // beside the book that cannot be read; what is asked over this connection writes nothing.
+    let flags = OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_NO_MUTEX;
+    let connection = Connection::open_with_flags(&file, flags).map_err(|error| not_a_database(error, &file))?;
+    connection.busy_timeout(BUSY)?;
+    connection.pragma_update(None, "query_only", true)?;
+    connection.pragma_update(None, "trusted_schema", false)?;
+    let found = version(&connection, &file, known)?;
+    Ok((connection, found))
+}
+
+/// The version of a book, known to be one of ours and not newer than this program.
+fn version(connection: &Connection, file: &Path, known: i64) -> Result<i64, StoreError> {
+    let found: i64 = connection
+        .query_row("PRAGMA user_version", [], |row| row.get(0))
+        .map_err(|error| not_a_database(error, file))?;
+    let application: i64 = connection.query_row("PRAGMA application_id", [], |row| row.get(0))?;
+    let tables: i64 = connection.query_row("SELECT count(*) FROM sqlite_master", [], |row| row.get(0))?;
+    if application != APPLICATION_ID && (application != 0 || found != 0 || tables != 0) {
+        return Err(StoreError::AnotherProgram { file: file.into() });
+    }
+    if found > known {
+        return Err(StoreError::Newer { file: file.into(), found, known });
+    }
+    Ok(found)
 }
 
 /// Opens one more connection to the book, for reading alone.

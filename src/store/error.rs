@@ -31,6 +31,12 @@ pub enum StoreError {
         /// The file.
         file: PathBuf,
     },
+    /// There is no book in the folder, or nothing was written into it yet.
+    #[error("There is no book at {}. Name the shop's folder with --data FOLDER.", file.display())]
+    NoBook {
+        /// Where it was looked for.
+        file: PathBuf,
+    },
     /// The file is a database of some other program.
     #[error("{} is a database, but not a book of bodkin. Name another folder with --data.", file.display())]
     AnotherProgram {

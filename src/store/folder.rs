@@ -47,6 +47,16 @@ impl DataFolder {
     /// # Errors
     /// [`StoreError::FolderMissing`], [`StoreError::NotAFolder`] or [`StoreError::FolderReadOnly`].
     pub fn is_fit(&self) -> Result<(), StoreError> {
+        self.is_there()?;
+        let folder = self.folder.clone();
+        probe(&folder).map_err(|error| StoreError::FolderReadOnly { folder, reason: error.to_string() })
+    }
+
+    /// Whether the folder is there.
+    ///
+    /// # Errors
+    /// [`StoreError::FolderMissing`] or [`StoreError::NotAFolder`].
+    pub fn is_there(&self) -> Result<(), StoreError> {
         let folder = self.folder.clone();
         if !folder.exists() {
             return Err(StoreError::FolderMissing { folder });
@@ -54,6 +64,6 @@ impl DataFolder {
         if !folder.is_dir() {
             return Err(StoreError::NotAFolder { folder });
         }
-        probe(&folder).map_err(|error| StoreError::FolderReadOnly { folder, reason: error.to_string() })
+        Ok(())
     }
 }

@@ -54,7 +54,7 @@ use crate::shop::{Action, PersonId};
 
 use edit::Ledger;
 
-pub use check::Finding;
+pub use check::{Checked, Finding, check_folder};
 pub use client::{ClientRow, ClientSearch};
 pub use error::StoreError;
 pub use folder::DataFolder;

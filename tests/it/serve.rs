@@ -90,6 +90,21 @@ fn a_folder_that_is_not_there_or_no_book_is_named() {
 }
 
 #[test]
+fn a_check_makes_no_book_and_changes_none() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().to_str().unwrap();
+    let said = refused(&["check", "--data", path]);
+    assert!(said.contains("There is no book at") && said.contains("--data"), "{said}");
+    assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), 0);
+    drop(bodkin::store::Store::open(&bodkin::store::DataFolder::at(folder.path())).unwrap());
+    let before = std::fs::read(folder.path().join("shop.db")).unwrap();
+    let output = bodkin(&["check", "--data", path]);
+    let said = String::from_utf8(output.stdout).unwrap();
+    assert!(output.status.success() && said.ends_with("shop.db: whole, and its facts agree.\n"), "{said}");
+    assert_eq!(std::fs::read(folder.path().join("shop.db")).unwrap(), before);
+}
+
+#[test]
 fn others_on_the_network_are_not_served() {
     let folder = tempfile::tempdir().unwrap();
     let said = refused(&["--listen", "0.0.0.0", "--data", folder.path().to_str().unwrap()]);
