@@ -345,13 +345,15 @@ CREATE TABLE cut_record (
     id         INTEGER PRIMARY KEY,
     garment_id INTEGER NOT NULL REFERENCES garment (id),
     style_text TEXT    NOT NULL,                      -- in full
+    step       TEXT    NOT NULL CHECK (step IN ('eighth', 'sixteenth', 'millimetre')), -- in which the workings are shown
     outlines   TEXT    NOT NULL,                      -- PERSONAL: sewing and cutting outlines, JSON
     engine     TEXT    NOT NULL,                      -- edition of the engine
     who        INTEGER NOT NULL REFERENCES person (id),
     at_ms      INTEGER NOT NULL
 ) STRICT;
 CREATE INDEX cut_garment ON cut_record (garment_id, id);
--- Append-only. PERSONAL. Body values, choices and dimensions of a cut record.
+-- Append-only. PERSONAL. Body values, all choices of the style (what was left open too, so that the shop's
+-- allowances of that day are in it) and dimensions of a cut record: with the text, the same draft comes out again.
 CREATE TABLE cut_figure (
     cut_id  INTEGER NOT NULL REFERENCES cut_record (id),
     kind    TEXT    NOT NULL CHECK (kind IN ('body', 'choice', 'dimension')),
@@ -359,7 +361,7 @@ CREATE TABLE cut_figure (
     key     TEXT    NOT NULL,
     nm      INTEGER,                                  -- of a body value
     label   TEXT    NOT NULL,                         -- of a dimension
-    words   TEXT    NOT NULL,                         -- a choice as typed, a dimension's working as shown
+    words   TEXT    NOT NULL,                         -- a choice as it stood (lengths with their unit), a dimension's working as shown
     PRIMARY KEY (cut_id, kind, place)
 ) STRICT, WITHOUT ROWID;
 

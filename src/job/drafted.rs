@@ -56,7 +56,7 @@ fn asked_length(choice: &str, garment: &GarmentFacts, body: &Body) -> Option<Len
 
 /// The length as a text that reads back as itself: sixty-fourths of an inch where
 /// it is that, else millimetres.
-fn exactly(length: Length) -> String {
+pub(super) fn exactly(length: Length) -> String {
     let sixteenths = Showing::SIXTEENTHS;
     if sixteenths.is_exact(length) { sixteenths.with_unit(length) } else { format!("{} mm", length.mm()) }
 }

@@ -1,15 +1,18 @@
 //! The crossings: what was worked out and becomes a fact, because it was told,
 //! cut, accepted or printed. From then on it stands, whatever changes later.
 
+use std::collections::BTreeMap;
+
 use chrono::NaiveDate;
 
-use crate::draft::{Draft, Input, Style};
-use crate::measure::Length;
+use crate::draft::{Choice, ChoiceKind, Draft, Input, Style};
+use crate::measure::{Length, read_length};
 use crate::shop::{
     AcceptedLay, AcceptedPlacement, Account, CutId, CutRecord, GarmentId, LayId, Order, PaperFacts, PaperKind, Payment,
     PersonId, QuoteFacts, Settings, WorkMinutes,
 };
 
+use super::drafted::exactly;
 use super::laid::Laid;
 use super::outlines::outlines;
 use super::priced::Priced;
@@ -29,7 +32,8 @@ pub fn quote(garment: GarmentId, priced: &Priced, main: Option<&Laid>, minutes: 
 }
 
 /// What was cut: the rules in full, the figures they were worked with, and
-/// everything that came out of them. `input` is what the draft was made from.
+/// everything that came out of them. `input` is what the draft was made from; the record
+/// alone gives the same draft again, whatever the shop changes.
 #[must_use]
 pub fn cut_record(
     garment: GarmentId,
@@ -41,7 +45,7 @@ pub fn cut_record(
 ) -> CutRecord {
     // The body has more than the style reads: what was not used was not cut from.
     let used = |key: &String| style.needs().contains(key) || style.assumes().any(|assumed| assumed == key);
-    let mut body: std::collections::BTreeMap<String, Length> =
+    let mut body: BTreeMap<String, Length> =
         input.body.iter().filter(|(key, _)| used(key)).map(|(key, length)| (key.clone(), *length)).collect();
     let assumed = draft.assumed.iter();
     body.extend(assumed.filter_map(|assumed| Some((assumed.key.clone(), Length::from_mm(assumed.mm)?))));
@@ -52,7 +56,8 @@ pub fn cut_record(
         at_ms,
         style_text: style.text().into(),
         body,
-        choices: input.choices.clone(),
+        choices: settled(style, input),
+        showing: input.showing,
         dimensions: draft
             .dimensions
             .iter()
@@ -61,6 +66,27 @@ pub fn cut_record(
         outlines: outlines(draft),
         engine: ENGINE.into(),
     }
+}
+
+/// Every choice of a style as a draft of this input takes it: what was chosen, else the
+/// shop's allowance, else the style's own; lengths in words that mean the same in every shop.
+fn settled(style: &Style, input: &Input) -> BTreeMap<String, String> {
+    let value = |choice: &Choice| {
+        let typed = input.choices.get(&choice.key).map(|text| text.trim()).filter(|text| !text.is_empty());
+        match (&choice.kind, typed) {
+            (ChoiceKind::Length { .. }, Some(text)) => {
+                read_length(text, input.showing.unit()).map_or_else(|_| text.into(), exactly)
+            }
+            (ChoiceKind::Length { default, .. }, None) => {
+                let shops = choice.shop.as_ref().and_then(|name| input.allowances.get(name)).copied();
+                shops.or_else(|| Length::from_mm(*default)).map_or_else(|| format!("{default} mm"), exactly)
+            }
+            (ChoiceKind::Number { .. } | ChoiceKind::Word { .. }, Some(text)) => text.into(),
+            (ChoiceKind::Number { default, .. }, None) => default.to_string(),
+            (ChoiceKind::Word { default, .. }, None) => default.clone(),
+        }
+    };
+    style.choices().iter().map(|choice| (choice.key.clone(), value(choice))).collect()
 }
 
 /// The edition of the engine that drafts: bodkin's own.

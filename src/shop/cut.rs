@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use crate::measure::Length;
+use crate::measure::{Length, Showing};
 
 use super::{CutId, GarmentId, PersonId};
 
@@ -21,8 +21,11 @@ pub struct CutRecord {
     pub style_text: String,
     /// The body values used.
     pub body: BTreeMap<String, Length>,
-    /// The choices as typed.
+    /// Every choice of the style as it stood, those too that nobody made: lengths with their
+    /// unit, so that neither the shop's allowances nor its unit is needed to read them.
     pub choices: BTreeMap<String, String>,
+    /// In which step the workings are shown.
+    pub showing: Showing,
     /// The drafted dimensions in order: key, label and working as shown.
     pub dimensions: Vec<(String, String, String)>,
     /// Sewing and cutting outlines as JSON text.

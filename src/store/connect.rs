@@ -233,7 +233,7 @@ mod tests {
                  INSERT INTO style VALUES (1, 1, 'apron', 1, 0);
                  INSERT INTO style_version VALUES (1, 1, 1, 'Apron', '', 'book', '', 1, 0);
                  INSERT INTO quote VALUES (1, 1, 1, 'EUR', NULL, NULL, 0, 0, 0, 0, '', 1, 0);
-                 INSERT INTO cut_record VALUES (1, 1, '', '', '', 1, 0);
+                 INSERT INTO cut_record VALUES (1, 1, '', 'eighth', '', '', 1, 0);
                  INSERT INTO cut_figure VALUES (1, 'body', 0, 'waist_girth', 1, '', '');
                  INSERT INTO lay VALUES (1, 1, 1, 1, 'open', 0, 0, '1', 1, 1, 0);
                  INSERT INTO lay_placement VALUES (1, 0, 'back', 0, NULL, NULL, 0, 0, 0, 1, 0, 0);

@@ -7,7 +7,9 @@ use rusqlite::{OptionalExtension, Row, params};
 use crate::measure::Length;
 use crate::shop::{CutId, CutRecord, GarmentId, PersonId};
 
+use super::cells::Cells;
 use super::edit::Table;
+use super::settings::{showing_of, step_key};
 use super::{Reader, StoreError, Writer};
 
 const TABLE: Table = Table { noun: "cut", name: "cut_record" };
@@ -21,6 +23,7 @@ fn cut(row: &Row) -> rusqlite::Result<CutRecord> {
         style_text: row.get("style_text")?,
         body: BTreeMap::new(),
         choices: BTreeMap::new(),
+        showing: row.keyed("step", showing_of)?,
         dimensions: Vec::new(),
         outlines: row.get("outlines")?,
         engine: row.get("engine")?,
@@ -67,6 +70,7 @@ impl Writer<'_> {
             &[
                 ("garment_id", record.garment.get().into()),
                 ("style_text", record.style_text.clone().into()),
+                ("step", step_key(record.showing).to_string().into()),
                 ("outlines", record.outlines.clone().into()),
                 ("engine", record.engine.clone().into()),
                 ("who", self.who().get().into()),

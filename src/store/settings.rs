@@ -24,7 +24,7 @@ pub(super) const fn step_key(showing: Showing) -> &'static str {
     }
 }
 
-fn showing_of(key: &str) -> Option<Showing> {
+pub(super) fn showing_of(key: &str) -> Option<Showing> {
     [Showing::EIGHTHS, Showing::SIXTEENTHS, Showing::MILLIMETRES].into_iter().find(|showing| step_key(*showing) == key)
 }
 

@@ -5,8 +5,8 @@ use std::collections::BTreeMap;
 
 use bodkin::draft::{self, BOOK, DraftError, StepStage, Style};
 use bodkin::job::{
-    Mark, OpenGarment, PriceError, USUAL_MINUTES, accepted_lay, bolt, calendar, cloths, cut_record, drafted, input,
-    laid, lay_job, minutes, minutes_or_usual, needs_by_width, planned, priced, quote, receipt, used, work,
+    Mark, OpenGarment, PriceError, USUAL_MINUTES, accepted_lay, bolt, calendar, cloths, drafted, input, laid, lay_job,
+    minutes, minutes_or_usual, needs_by_width, planned, priced, quote, receipt, used, work,
 };
 use bodkin::lay;
 use bodkin::measure::{Length, Showing};
@@ -371,41 +371,6 @@ fn minutes_come_from_the_steps_or_are_said_to_be_the_usual_ones() {
     assert_eq!((minutes(&draft, 0).fit, minutes(&draft, 3).fit), (0, 3 * one.fit));
     assert_eq!(minutes_or_usual(Some(one), 1), (one, false));
     assert_eq!(minutes_or_usual(None, 0), (WorkMinutes { fit: 0, ..USUAL_MINUTES }, true));
-}
-
-#[test]
-fn what_was_cut_is_kept_whole() {
-    let (style, garment, body, settings) = (wrap_skirt(), garment(), body(), settings());
-    let asked = input(&style, &garment, &body, &settings);
-    let draft = draft::draft(&style, &asked).unwrap();
-    let record = cut_record(GarmentId::new(31), PersonId::new(1), 1_777_000_000_000, &style, &asked, &draft);
-    assert_eq!(record.style_text, style.text());
-    // What was assumed is kept with what was taken; what was not used is not.
-    assert_eq!(record.body.get("waist_to_hip"), Some(&Length::inches(8, 0)));
-    assert!(record.body.contains_key("waist_girth") && !record.body.contains_key("bust_girth"));
-    assert_eq!(record.choices.get("finished_length").unwrap(), "28 in");
-    let waist = record.dimensions.iter().find(|row| row.0 == "waist_line").unwrap();
-    assert_eq!((waist.1.as_str(), waist.2.as_str()), ("Waist line", "29 1/2 ÷ 4 = 7 3/8"));
-    assert_eq!(record.engine, env!("CARGO_PKG_VERSION"));
-    // Its outlines read back as JSON, each within a micrometre.
-    let outlines: serde_json::Value = serde_json::from_str(&record.outlines).unwrap();
-    let pieces = outlines["pieces"].as_array().unwrap();
-    assert_eq!(pieces.len(), draft.pieces.len());
-    for (kept, piece) in pieces.iter().zip(&draft.pieces) {
-        assert_eq!(kept["key"], piece.key.as_str());
-        let cutting = kept["cutting"].as_array().unwrap();
-        assert_eq!(cutting.len(), piece.cutting.len());
-        for (place, point) in cutting.iter().zip(&piece.cutting) {
-            for (written, exact) in [(&place[0], point[0]), (&place[1], point[1])] {
-                assert!((written.as_f64().unwrap() - exact).abs() <= 0.0005 + 1e-9);
-            }
-        }
-    }
-    assert_eq!(outlines["strips"].as_array().unwrap().len(), draft.strips.len());
-    // From the record alone the same draft comes out again.
-    let again = draft::Input { body: record.body, choices: record.choices, ..asked };
-    let redrawn = draft::draft(&Style::read(&record.style_text).unwrap(), &again).unwrap();
-    assert_eq!(redrawn.pieces, draft.pieces);
 }
 
 #[test]

@@ -1,6 +1,6 @@
 //! Orders, their garments, stages, money and lists in the book.
 
-use bodkin::measure::Length;
+use bodkin::measure::{Length, Showing};
 use bodkin::shop::{
     ChargeFacts, ChargeKind, ClientFacts, ClothFacts, Currency, CutId, CutRecord, FittingFacts, FittingState,
     GarmentFacts, Money, OrderFacts, PaperFacts, PaperKind, PaymentFacts, PaymentKind, Stage, Standing, Wearer,
@@ -210,6 +210,7 @@ fn what_was_cut_laid_quoted_and_printed_comes_back_as_it_was() {
         style_text: "format = 1".into(),
         body: [("waist_girth".to_string(), Length::inches(31, 2))].into(),
         choices: [("fullness".to_string(), "3".to_string())].into(),
+        showing: Showing::SIXTEENTHS,
         dimensions: vec![("waist_line".into(), "Waist line".into(), "31 1/4 ÷ 4 = 7 13/16".into())],
         outlines: "{}".into(),
         engine: "1".into(),
