@@ -161,6 +161,7 @@ CREATE TABLE garment (
     cloth_width_nm   INTEGER CHECK (cloth_width_nm > 0),
     cloth_length_nm  INTEGER CHECK (cloth_length_nm >= 0),
     cloth_brought    INTEGER NOT NULL CHECK (cloth_brought IN (0, 1)),
+    cloth_comes      TEXT,                            -- day; NULL when it is here or nobody knows
     cloth_washed     INTEGER CHECK (cloth_washed IN (0, 1)), -- NULL: nobody knows
     cloth_one_way    INTEGER NOT NULL CHECK (cloth_one_way IN (0, 1)),
     cloth_minor      INTEGER CHECK (cloth_minor >= 0), -- price by yard or metre
@@ -172,6 +173,9 @@ CREATE TABLE garment (
     sew_minutes      INTEGER CHECK (sew_minutes >= 0),
     fit_minutes      INTEGER CHECK (fit_minutes >= 0),
     finish_minutes   INTEGER CHECK (finish_minutes >= 0),
+    cut_wait_hours    INTEGER NOT NULL DEFAULT 0 CHECK (cut_wait_hours >= 0),    -- hangs or dries after the cutting,
+    tacked_wait_hours INTEGER NOT NULL DEFAULT 0 CHECK (tacked_wait_hours >= 0), -- after the sewing before the first fitting,
+    sewn_wait_hours   INTEGER NOT NULL DEFAULT 0 CHECK (sewn_wait_hours >= 0),   -- after all sewing; reckoned with the minutes
     bag              TEXT    NOT NULL,                -- bag or bundle number
     place            TEXT    NOT NULL,                -- shelf or rail
     agreed_neck      TEXT    NOT NULL,                -- PERSONAL as any words about the garment

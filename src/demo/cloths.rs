@@ -44,6 +44,7 @@ pub(super) fn cloth(rng: &mut impl Rng, draft: &Draft, brought: bool, short: boo
             width: Some(Length::inches(*width, 0)),
             length: None,
             brought,
+            comes: None,
             washed,
             one_way: *one_way,
             price,

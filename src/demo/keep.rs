@@ -245,6 +245,7 @@ impl<'a> Keeper<'a> {
         let Some(draft) = draft else { return Ok((facts, ClothFacts::UNKNOWN, None)) };
         let minutes = job::minutes(&draft, make.fittings);
         facts.minutes = Some(minutes);
+        facts.waits = job::waits(&draft);
         let cloth = cloths::cloth(rng, &draft, make.brought, make.short, settings);
         facts.cloth = cloth.clone();
         let priced = job::priced(&facts, cloth.length, minutes, &[], settings).ok();

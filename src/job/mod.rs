@@ -19,8 +19,6 @@ mod used;
 pub use drafted::{drafted, input};
 pub use kept::{accepted_lay, cut_record, quote, receipt};
 pub use laid::{Laid, WidthNeed, bolt, cloths, enough, laid, lay_job, needs_by_width, selling, usual_widths};
-pub use planned::{
-    OpenGarment, USUAL_MINUTES, calendar, minutes, minutes_or_usual, planned, rules, waiting_hours, work,
-};
+pub use planned::{OpenGarment, USUAL_MINUTES, calendar, minutes, minutes_or_usual, planned, rules, waits, work};
 pub use priced::{PriceError, PriceLine, Priced, deposit, priced};
 pub use used::{Mark, UsedMeasure, used};

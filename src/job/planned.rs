@@ -8,7 +8,7 @@ use chrono::NaiveDate;
 
 use crate::draft::{Draft, StepStage};
 use crate::plan::{self, Calendar, Closing, ClothDay, Plan, Rules, Task, Work, plan};
-use crate::shop::{GarmentId, Settings, Stage, Standing, WorkMinutes};
+use crate::shop::{GarmentId, Settings, Stage, Standing, WaitHours, WorkMinutes};
 
 /// What a plan needs to know of a garment that is not handed over yet.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -23,12 +23,12 @@ pub struct OpenGarment {
     pub stage: Stage,
     /// Fittings planned.
     pub fittings: u8,
-    /// Fittings held already, if that is known.
-    pub held: Option<u8>,
+    /// Fittings held already, as far as they were written down.
+    pub held: u8,
     /// The minutes reckoned with, once somebody did.
     pub minutes: Option<WorkMinutes>,
-    /// Hours that it hangs before it is finished (see [`waiting_hours`]); nought where that is not known.
-    pub waiting_hours: u32,
+    /// How long it hangs or dries in between (see [`waits`]).
+    pub waits: WaitHours,
     /// The day promised.
     pub promised: Option<NaiveDate>,
     /// The day on which the cloth comes, if one is written; without meaning once it is here.
@@ -54,7 +54,8 @@ pub fn planned(garments: &[OpenGarment], settings: &Settings, today: NaiveDate) 
 /// Booked and with its cloth in, everything is left; cut, all but the cutting;
 /// tacked, from the fitting on; fitted, what was left to sew, and the finishing;
 /// sewn, the finishing. Of the sewing, [`BEFORE_FITTING`] per cent come before the
-/// first fitting and the rest after the fittings, in equal parts.
+/// first fitting and the rest after the fittings, in equal parts. It hangs after the
+/// work after which its style has it hang.
 #[must_use]
 pub fn work(garment: &OpenGarment) -> Option<Work> {
     if garment.standing != Standing::Open || garment.cancelled || garment.stage >= Stage::Finished {
@@ -63,13 +64,10 @@ pub fn work(garment: &OpenGarment) -> Option<Work> {
     let minutes = minutes_or_usual(garment.minutes, garment.fittings).0;
     let mut tasks = Vec::new();
     if garment.stage < Stage::Cut {
-        tasks.push(Task::of(plan::Stage::Cut, minutes.cut));
+        tasks.push(Task::of(plan::Stage::Cut, minutes.cut).hanging_hours(garment.waits.cut));
     }
     if garment.stage < Stage::Sewn {
         sewing_and_fitting(garment, minutes, &mut tasks);
-    }
-    if let Some(last) = tasks.iter_mut().rev().find(|task| task.stage == plan::Stage::Sew) {
-        *last = last.hanging_hours(garment.waiting_hours);
     }
     tasks.push(Task::of(plan::Stage::Finish, minutes.finish));
     let cloth = match (garment.stage, garment.cloth_comes) {
@@ -86,22 +84,24 @@ pub const BEFORE_FITTING: u32 = 70;
 
 fn sewing_and_fitting(garment: &OpenGarment, minutes: WorkMinutes, tasks: &mut Vec<Task>) {
     let planned = u32::from(garment.fittings);
+    let WaitHours { tacked, sewn, .. } = garment.waits;
     if planned == 0 {
-        tasks.push(Task::of(plan::Stage::Sew, minutes.sew));
+        // Without a fitting between them, one wait follows the other.
+        tasks.push(Task::of(plan::Stage::Sew, minutes.sew).hanging_hours(tacked.saturating_add(sewn)));
         return;
     }
     let before = percent(minutes.sew, BEFORE_FITTING);
     let after = share(minutes.sew - before, planned);
     let fit = share(minutes.fit, planned);
-    let held = match (garment.stage, garment.held) {
+    let held = match garment.stage {
         // Tacked waits for a fitting, whatever was held before.
-        (Stage::Tacked, held) => u32::from(held.unwrap_or(0)).min(planned - 1),
-        // Fitted says that at least one was held; unless more is known, that it was the last.
-        (Stage::Fitted, held) => held.map_or(planned, |held| u32::from(held).clamp(1, planned)),
+        Stage::Tacked => u32::from(garment.held).min(planned - 1),
+        // Fitted says that one was held, whether or not it was written down; a further one is to come.
+        Stage::Fitted => u32::from(garment.held).clamp(1, planned),
         _ => 0,
     };
     if garment.stage < Stage::Tacked {
-        tasks.push(Task::of(plan::Stage::Sew, before));
+        tasks.push(Task::of(plan::Stage::Sew, before).hanging_hours(tacked));
     }
     if garment.stage == Stage::Fitted {
         tasks.push(Task::of(plan::Stage::Sew, after));
@@ -110,6 +110,9 @@ fn sewing_and_fitting(garment: &OpenGarment, minutes: WorkMinutes, tasks: &mut V
         let day = garment.fitting.filter(|_| number == held);
         tasks.push(Task { on: day, ..Task::of(plan::Stage::Fit, fit) });
         tasks.push(Task::of(plan::Stage::Sew, after));
+    }
+    if let Some(last) = tasks.last_mut() {
+        *last = last.hanging_hours(sewn);
     }
 }
 
@@ -145,10 +148,22 @@ pub fn minutes(draft: &Draft, fittings: u8) -> WorkMinutes {
     }
 }
 
-/// Hours that a draft has its garment hang or dry, all steps together.
+/// How long a draft has its garment hang or dry, to be stored with its minutes. Each
+/// step's hours follow the work that it belongs to; what dries at a fitting or at the
+/// finishing holds up the finishing.
 #[must_use]
-pub fn waiting_hours(draft: &Draft) -> u32 {
-    draft.steps.iter().map(|step| step.waiting_hours).fold(0, u32::saturating_add)
+pub fn waits(draft: &Draft) -> WaitHours {
+    let first_fitting = draft.steps.iter().position(|step| step.stage == StepStage::Fit);
+    let mut waits = WaitHours::default();
+    for (place, step) in draft.steps.iter().enumerate() {
+        let hours = match step.stage {
+            StepStage::Cut => &mut waits.cut,
+            StepStage::Sew if first_fitting.is_some_and(|fitting| place < fitting) => &mut waits.tacked,
+            StepStage::Sew | StepStage::Fit | StepStage::Finish => &mut waits.sewn,
+        };
+        *hours = hours.saturating_add(step.waiting_hours);
+    }
+    waits
 }
 
 /// The shop's week and its closed days.

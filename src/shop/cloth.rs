@@ -1,5 +1,7 @@
 //! What is known of the cloth of a garment.
 
+use chrono::NaiveDate;
+
 use crate::measure::Length;
 
 use super::Money;
@@ -36,6 +38,8 @@ pub struct ClothFacts {
     pub length: Option<Length>,
     /// Whether the client brought it.
     pub brought: bool,
+    /// The day on which it is to come, where it is not here yet.
+    pub comes: Option<NaiveDate>,
     /// Whether it was washed or steamed before it was measured; `None` when nobody knows.
     pub washed: Option<bool>,
     /// Whether all pieces must point the same way (nap or one-way print).
@@ -53,6 +57,7 @@ impl ClothFacts {
         width: None,
         length: None,
         brought: false,
+        comes: None,
         washed: None,
         one_way: false,
         price: None,

@@ -52,6 +52,8 @@ pub struct GarmentFacts {
     pub fittings: u8,
     /// The working minutes that were reckoned with, once somebody did.
     pub minutes: Option<WorkMinutes>,
+    /// How long it hangs or dries in between, reckoned together with the minutes.
+    pub waits: WaitHours,
     /// The bag or bundle number.
     pub bag: String,
     /// Where it lies or hangs: shelf, rail.
@@ -76,6 +78,7 @@ impl GarmentFacts {
             price: None,
             fittings: 0,
             minutes: None,
+            waits: WaitHours::default(),
             bag: String::new(),
             place: String::new(),
             agreed: AsAgreed::default(),
@@ -115,6 +118,17 @@ impl WorkMinutes {
     pub const fn total(self) -> u32 {
         self.cut.saturating_add(self.sew).saturating_add(self.fit).saturating_add(self.finish)
     }
+}
+
+/// Whole hours that a garment hangs or dries, by the work after which it does.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct WaitHours {
+    /// After the cutting.
+    pub cut: u32,
+    /// After the sewing that comes before the first fitting: a circle skirt drops before it is levelled.
+    pub tacked: u32,
+    /// After all sewing, before the finishing.
+    pub sewn: u32,
 }
 
 /// The letter of a garment in its order: A to Z, then AA, AB, … ZZ.

@@ -41,7 +41,7 @@ pub use currency::{Currency, CurrencyError};
 pub use cut::CutRecord;
 pub use dimension::{OwnDimension, OwnDimensionKind};
 pub use fitting::{Fitting, FittingDraft, FittingFacts, FittingState};
-pub use garment::{AsAgreed, Garment, GarmentFacts, Letter, WorkMinutes};
+pub use garment::{AsAgreed, Garment, GarmentFacts, Letter, WaitHours, WorkMinutes};
 pub use ids::{
     ActionId, ChargeId, ClientId, CutId, FittingId, GarmentId, LayId, MoveId, OrderId, PaperId, PaymentId, PersonId,
     QuoteId, SetId, StyleId, StyleVersionId,

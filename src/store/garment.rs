@@ -7,10 +7,10 @@ use rusqlite::{OptionalExtension, Row};
 
 use crate::shop::{
     AsAgreed, ClientId, ClothFacts, Garment, GarmentFacts, GarmentId, Letter, OrderId, PricedBy, SetId, Stage,
-    Standing, StyleVersionId, WorkMinutes,
+    Standing, StyleVersionId, WaitHours, WorkMinutes,
 };
 
-use super::cells::{Cells, maybe_length_cell, unreadable};
+use super::cells::{Cells, maybe_day_cell, maybe_length_cell, unreadable};
 use super::edit::{Edit, Table};
 use super::settings::length_cells;
 use super::{Reader, StoreError, Writer};
@@ -26,12 +26,25 @@ pub(super) fn letter(row: &Row) -> rusqlite::Result<Letter> {
     Letter::at(place).ok_or_else(|| unreadable("letter", &place.to_string()))
 }
 
+/// The minutes of a row; all four or none.
+pub(super) fn minutes(row: &Row) -> rusqlite::Result<Option<WorkMinutes>> {
+    let cells = (row.get("cut_minutes")?, row.get("sew_minutes")?, row.get("fit_minutes")?, row.get("finish_minutes")?);
+    Ok(match cells {
+        (Some(cut), Some(sew), Some(fit), Some(finish)) => Some(WorkMinutes { cut, sew, fit, finish }),
+        _ => None,
+    })
+}
+
+/// The waits of a row.
+pub(super) fn waits(row: &Row) -> rusqlite::Result<WaitHours> {
+    Ok(WaitHours {
+        cut: row.get("cut_wait_hours")?,
+        tacked: row.get("tacked_wait_hours")?,
+        sewn: row.get("sewn_wait_hours")?,
+    })
+}
+
 fn garment(row: &Row) -> rusqlite::Result<Garment> {
-    let minutes =
-        match (row.get("cut_minutes")?, row.get("sew_minutes")?, row.get("fit_minutes")?, row.get("finish_minutes")?) {
-            (Some(cut), Some(sew), Some(fit), Some(finish)) => Some(WorkMinutes { cut, sew, fit, finish }),
-            _ => None,
-        };
     Ok(Garment {
         id: GarmentId::new(row.get("id")?),
         version: row.get("version")?,
@@ -52,6 +65,7 @@ fn garment(row: &Row) -> rusqlite::Result<Garment> {
                 width: row.maybe_length("cloth_width_nm")?,
                 length: row.maybe_length("cloth_length_nm")?,
                 brought: row.get("cloth_brought")?,
+                comes: row.maybe_day("cloth_comes")?,
                 washed: row.get("cloth_washed")?,
                 one_way: row.get("cloth_one_way")?,
                 price: row.maybe_money("cloth_minor", "currency")?,
@@ -59,7 +73,8 @@ fn garment(row: &Row) -> rusqlite::Result<Garment> {
             },
             price: row.maybe_money("minor", "currency")?,
             fittings: row.get("fittings")?,
-            minutes,
+            minutes: minutes(row)?,
+            waits: waits(row)?,
             bag: row.get("bag")?,
             place: row.get("place")?,
             agreed: AsAgreed {
@@ -211,6 +226,7 @@ impl Writer<'_> {
             ("cloth_width_nm", maybe_length_cell(cloth.width)),
             ("cloth_length_nm", maybe_length_cell(cloth.length)),
             ("cloth_brought", cloth.brought.into()),
+            ("cloth_comes", maybe_day_cell(cloth.comes)),
             ("cloth_washed", cloth.washed.map(i64::from).into()),
             ("cloth_one_way", cloth.one_way.into()),
             ("cloth_minor", cloth.price.map(|money| money.minor()).into()),
@@ -222,6 +238,9 @@ impl Writer<'_> {
             ("sew_minutes", minutes(|all| all.sew)),
             ("fit_minutes", minutes(|all| all.fit)),
             ("finish_minutes", minutes(|all| all.finish)),
+            ("cut_wait_hours", facts.waits.cut.into()),
+            ("tacked_wait_hours", facts.waits.tacked.into()),
+            ("sewn_wait_hours", facts.waits.sewn.into()),
             ("bag", facts.bag.clone().into()),
             ("place", facts.place.clone().into()),
             ("agreed_neck", facts.agreed.neck.clone().into()),

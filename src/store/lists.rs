@@ -5,12 +5,12 @@ use rusqlite::{Row, params};
 
 use crate::shop::{
     Account, ClientId, Fitting, GarmentId, Letter, Money, OrderId, OrderNumber, Stage, Standing, StyleVersionId,
-    WorkMinutes,
+    WaitHours, WorkMinutes,
 };
 
 use super::cells::{Cells, day_cell};
 use super::fitting::fitting;
-use super::garment::letter;
+use super::garment::{letter, minutes, waits};
 use super::{Reader, StoreError};
 
 /// A garment that is still to be handed over, with what a plan needs to know of it.
@@ -42,8 +42,14 @@ pub struct WorkRow {
     pub stage_ms: i64,
     /// Fittings planned.
     pub fittings: u8,
+    /// Fittings held already, for it or for the whole order.
+    pub held: u8,
     /// The minutes reckoned with, once somebody did.
     pub minutes: Option<WorkMinutes>,
+    /// How long it hangs or dries in between.
+    pub waits: WaitHours,
+    /// The day on which the cloth is to come.
+    pub cloth_comes: Option<NaiveDate>,
     /// The day the order was taken.
     pub taken: NaiveDate,
     /// The day promised.
@@ -80,9 +86,12 @@ pub(super) const WORK: &str = "
            CASE w.known_as WHEN '' THEN w.name ELSE w.known_as END AS wearer_name,
            g.id, g.letter, g.what, g.style_version_id, g.stage, g.fittings, g.place,
            g.cut_minutes, g.sew_minutes, g.fit_minutes, g.finish_minutes,
+           g.cut_wait_hours, g.tacked_wait_hours, g.sewn_wait_hours, g.cloth_comes,
            (SELECT max(m.at_ms) FROM stage_move m WHERE m.garment_id = g.id) AS stage_ms,
            (SELECT min(f.day) FROM fitting f WHERE f.order_id = o.id AND f.state = 'arranged' AND f.day >= ?1
                AND (f.garment_id IS NULL OR f.garment_id = g.id)) AS next_fitting,
+           (SELECT min(count(*), 255) FROM fitting f WHERE f.order_id = o.id AND f.state = 'held'
+               AND (f.garment_id IS NULL OR f.garment_id = g.id)) AS held,
            a.due, a.paid, a.deposit
       FROM shop_order o INDEXED BY order_open
       JOIN garment g ON g.order_id = o.id AND g.cancelled = 0 AND g.stage <> 'collected'
@@ -116,15 +125,6 @@ impl Reader<'_> {
         let money = |row: &Row, column: &str| Ok::<_, rusqlite::Error>(Money::new(row.get(column)?, currency));
         let mut query = self.prepared(WORK)?;
         let rows = query.query_map(params![day_cell(today), most], |row| {
-            let minutes = match (
-                row.get("cut_minutes")?,
-                row.get("sew_minutes")?,
-                row.get("fit_minutes")?,
-                row.get("finish_minutes")?,
-            ) {
-                (Some(cut), Some(sew), Some(fit), Some(finish)) => Some(WorkMinutes { cut, sew, fit, finish }),
-                _ => None,
-            };
             Ok(WorkRow {
                 order: OrderId::new(row.get("order_id")?),
                 number: OrderNumber { year: row.get("year")?, count: row.get("count")? },
@@ -139,7 +139,10 @@ impl Reader<'_> {
                 stage: row.keyed("stage", Stage::from_key)?,
                 stage_ms: row.get("stage_ms")?,
                 fittings: row.get("fittings")?,
-                minutes,
+                held: row.get("held")?,
+                minutes: minutes(row)?,
+                waits: waits(row)?,
+                cloth_comes: row.maybe_day("cloth_comes")?,
                 taken: row.day("taken")?,
                 promised: row.maybe_day("promised")?,
                 next_fitting: row.maybe_day("next_fitting")?,

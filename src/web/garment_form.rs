@@ -6,6 +6,7 @@ use crate::shop::{AsAgreed, ClientId, ClothFacts, GarmentFacts, PricedBy, Sellin
 use super::choices::{self, Choice, ChoiceField};
 use super::desk::Desk;
 use super::fields::{Field, Fields, Notes};
+use super::order_form;
 
 /// The fields of a garment, ready to show.
 pub struct GarmentForm {
@@ -27,6 +28,8 @@ pub struct GarmentForm {
     pub length: Field,
     /// The unit of a length written without one.
     pub cloth_unit: &'static str,
+    /// The day on which it comes.
+    pub comes: Field,
     /// Whether the client brought it.
     pub brought: bool,
     /// Whether all pieces must point the same way.
@@ -62,6 +65,7 @@ impl GarmentForm {
             width: field("width"),
             length: field("length"),
             cloth_unit: sold_by(desk).1,
+            comes: field("comes"),
             brought: fields.filled("brought").is_some(),
             one_way: fields.filled("one_way").is_some(),
             washed: field("washed"),
@@ -145,6 +149,7 @@ pub fn typed(facts: &GarmentFacts, desk: &Desk) -> Fields {
         ("cloth", cloth.words.clone()),
         ("width", cloth.width.map(|width| shown_width(width, desk)).unwrap_or_default()),
         ("length", cloth.length.map(|length| sold_length(length, desk)).unwrap_or_default()),
+        ("comes", cloth.comes.map(|day| day.to_string()).unwrap_or_default()),
         ("washed", cloth.washed.map_or("", |washed| if washed { "yes" } else { "no" }).into()),
         ("cloth_price", cloth.price.map(|price| price.number()).unwrap_or_default()),
         ("neck", facts.agreed.neck.clone()),
@@ -272,6 +277,7 @@ fn cloth(fields: &Fields, notes: &mut Notes, before: &ClothFacts, desk: &Desk) -
         width,
         length,
         brought: fields.filled("brought").is_some(),
+        comes: order_form::day(fields, "comes", notes),
         washed: match fields.text("washed") {
             "yes" => Some(true),
             "no" => Some(false),
@@ -319,8 +325,9 @@ mod tests {
 
     #[test]
     fn what_is_wrong_is_noted_at_its_field() {
-        let (_, notes) = sent(&[("price", "dear"), ("width", "2"), ("length", "-3"), ("fittings", "9")]);
-        for field in ["what", "price", "width", "length", "fittings"] {
+        let (_, notes) =
+            sent(&[("price", "dear"), ("width", "2"), ("length", "-3"), ("fittings", "9"), ("comes", "soon")]);
+        for field in ["what", "price", "width", "length", "fittings", "comes"] {
             assert!(notes.at(field).is_some(), "{field}");
         }
     }
@@ -333,6 +340,7 @@ mod tests {
         facts.cloth.width = Some(Length::tenths_of_mm(11_201));
         facts.cloth.length = Some(Length::tenths_of_mm(25_007));
         facts.fittings = 2;
+        facts.cloth.comes = "2026-05-14".parse().ok();
         let mut notes = Notes::default();
         let again = read(&typed(&facts, &desk()), &mut notes, &[], None, facts.clone(), &desk());
         assert_eq!(again, facts);

@@ -149,6 +149,9 @@ fn cloth(garment: &Garment, desk: &Desk) -> String {
         let have = if cloth.brought { "client brought" } else { "have" };
         format!("{have} {}", super::writing::true_fractions(&garment_form::sold_length(length, desk)))
     }));
+    if garment.stage == Stage::Booked {
+        parts.extend(cloth.comes.map(|day| format!("comes {}", desk.day(day))));
+    }
     parts.push(match cloth.washed {
         Some(true) => "washed".into(),
         Some(false) => "not washed yet".into(),

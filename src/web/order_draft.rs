@@ -59,16 +59,14 @@ pub fn laid(garment: &GarmentFacts, version: &StyleVersion, body: &Body, desk: &
     Ok((draft, laid))
 }
 
-/// The minutes of work of a garment that can be drafted.
-#[must_use]
-pub fn minutes(
-    garment: &GarmentFacts,
-    version: Option<&StyleVersion>,
-    body: &Body,
-    desk: &Desk,
-) -> Option<crate::shop::WorkMinutes> {
-    let draft = draft_of(garment, version?, body, desk).ok()?;
-    Some(job::minutes(&draft, garment.fittings))
+/// Reckons the work of a garment that can be drafted, its minutes and how long it hangs in
+/// between; of one that cannot, what was reckoned before stands.
+pub fn reckon(garment: &mut GarmentFacts, version: Option<&StyleVersion>, body: &Body, desk: &Desk) {
+    let draft = version.and_then(|version| draft_of(garment, version, body, desk).ok());
+    if let Some(draft) = draft {
+        garment.minutes = Some(job::minutes(&draft, garment.fittings));
+        garment.waits = job::waits(&draft);
+    }
 }
 
 /// What is cut, to be kept when the scissors have been through it.
@@ -83,23 +81,24 @@ pub fn cut_record(garment: &Garment, version: &StyleVersion, body: &Body, desk: 
 /// By when each task of a garment must be done, with the words of the task.
 #[must_use]
 pub fn due(whole: &OrderPage, garment: &Garment, desk: &Desk) -> Vec<(&'static str, chrono::NaiveDate)> {
-    let arranged = whole.fittings.iter().filter(|fitting| {
-        fitting.facts.garment.is_none_or(|id| id == garment.id)
-            && fitting.facts.state == FittingState::Arranged
-            && fitting.facts.day >= desk.today
-    });
+    let of_it = |state: FittingState| {
+        whole.fittings.iter().filter(move |fitting| {
+            fitting.facts.garment.is_none_or(|id| id == garment.id) && fitting.facts.state == state
+        })
+    };
+    let arranged = of_it(FittingState::Arranged).map(|fitting| fitting.facts.day).filter(|day| *day >= desk.today);
     let open = OpenGarment {
         id: garment.id,
         standing: whole.order.standing,
         cancelled: garment.cancelled,
         stage: garment.stage,
         fittings: garment.facts.fittings,
-        held: None,
+        held: u8::try_from(of_it(FittingState::Held).count()).unwrap_or(u8::MAX),
         minutes: garment.facts.minutes,
-        waiting_hours: 0,
+        waits: garment.facts.waits,
         promised: whole.order.facts.promised,
-        cloth_comes: None,
-        fitting: arranged.map(|fitting| fitting.facts.day).min(),
+        cloth_comes: garment.facts.cloth.comes,
+        fitting: arranged.min(),
     };
     let Some(work) = job::work(&open) else { return Vec::new() };
     let DueDays { by, .. } = plan::due_days(&work, &job::calendar(&desk.settings), job::rules(&desk.settings));
@@ -123,16 +122,17 @@ pub fn earliest_promise(
         cancelled: false,
         stage: Stage::Booked,
         fittings: garment.fittings,
-        held: None,
+        held: 0,
         minutes: garment.minutes,
-        waiting_hours: 0,
+        waits: garment.waits,
         promised: None,
-        cloth_comes: None,
+        cloth_comes: garment.cloth.comes,
         fitting: None,
     };
     let Some(new) = job::work(&new) else { return Ok(None) };
-    // The cloth is reckoned with as if it came today: when it does not, nobody can promise.
-    let new = Work { cloth: ClothDay::Here, ..new };
+    // Cloth without a day is reckoned with as if it came today: when it does not, nobody can promise.
+    let cloth = if new.cloth == ClothDay::Awaited { ClothDay::Here } else { new.cloth };
+    let new = Work { cloth, ..new };
     let found =
         plan::earliest_promise(&new, &works, &job::calendar(&desk.settings), job::rules(&desk.settings), desk.today);
     Ok(found.map(|promise| promise.day))
@@ -150,11 +150,11 @@ pub fn open_garment(row: &WorkRow) -> OpenGarment {
         cancelled: false,
         stage: row.stage,
         fittings: row.fittings,
-        held: None,
+        held: row.held,
         minutes: row.minutes,
-        waiting_hours: 0,
+        waits: row.waits,
         promised: row.promised,
-        cloth_comes: None,
+        cloth_comes: row.cloth_comes,
         fitting: row.next_fitting,
     }
 }
@@ -268,7 +268,7 @@ pub fn pin(book: &Writer, desk: &Desk, garment: GarmentId, set: SetId, version: 
     facts.set = Some(set);
     let style = facts.style.map(|id| book.style_version(id)).transpose()?;
     let body = book.body(facts.wearer, facts.set)?;
-    facts.minutes = minutes(&facts, style.as_ref(), &body, desk).or(facts.minutes);
+    reckon(&mut facts, style.as_ref(), &body, desk);
     book.change_garment(garment, version.unwrap_or(before.version), &facts)
 }
 

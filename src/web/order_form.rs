@@ -120,7 +120,8 @@ pub fn deposit(fields: &Fields, notes: &mut Notes, price: Option<Money>, desk: &
     Some(PaymentFacts { kind: PaymentKind::Deposit, money, day: desk.today, method, note: String::new() })
 }
 
-fn day(fields: &Fields, name: &str, notes: &mut Notes) -> Option<NaiveDate> {
+/// Reads a day that may be left open.
+pub fn day(fields: &Fields, name: &str, notes: &mut Notes) -> Option<NaiveDate> {
     let text = fields.filled(name)?;
     let day = text.parse::<NaiveDate>().ok();
     if day.is_none() {

@@ -73,7 +73,7 @@ pub async fn new(State(app): State<App>, query: Fields) -> Result<Response, Faul
                 let fields = Fields::of(garment_form::fresh(label, fittings));
                 let mut garment = garment_form::new_for(client);
                 garment.fittings = fittings;
-                garment.minutes = order_draft::minutes(&garment, style.as_ref(), &book.body(client, None)?, desk);
+                order_draft::reckon(&mut garment, style.as_ref(), &book.body(client, None)?, desk);
                 let day = order_draft::earliest_promise(book, &garment, desk)?;
                 let form = New { title: &title, client, style: style.as_ref(), choices: &choices, day };
                 Ok(form.render(StatusCode::OK, desk, &fields, &Notes::default()))
@@ -105,7 +105,7 @@ pub async fn take(State(app): State<App>, fields: Fields) -> Result<Response, Fa
             let mut garment = garment_form::read(&sent, &mut notes, &choices, style.as_ref(), blank, desk);
             // The measures of today count; newer ones are adopted by hand.
             garment.set = book.newest_set(wearer)?;
-            garment.minutes = order_draft::minutes(&garment, style.as_ref(), &book.body(wearer, None)?, desk);
+            order_draft::reckon(&mut garment, style.as_ref(), &book.body(wearer, None)?, desk);
             let order = order_form::read(&sent, &mut notes, client, None, desk);
             let deposit = order_form::deposit(&sent, &mut notes, garment.price, desk);
             Ok(if notes.is_empty() {
@@ -194,7 +194,7 @@ pub async fn add_garment(
             let mut garment = garment_form::read(&fields, &mut notes, &choices, style.as_ref(), blank, desk);
             garment.set = book.newest_set(wearer)?;
             let body = book.body(wearer, None)?;
-            garment.minutes = order_draft::minutes(&garment, style.as_ref(), &body, desk);
+            order_draft::reckon(&mut garment, style.as_ref(), &body, desk);
             Ok(if notes.is_empty() {
                 Ok((order.id, garment))
             } else {
@@ -262,7 +262,7 @@ pub async fn change_garment(
             let before = GarmentFacts { wearer, set, ..garment.facts.clone() };
             let mut facts = garment_form::read(&fields, &mut notes, &choices, style.as_ref(), before, desk);
             let body = book.body(facts.wearer, facts.set)?;
-            facts.minutes = order_draft::minutes(&facts, style.as_ref(), &body, desk).or(facts.minutes);
+            order_draft::reckon(&mut facts, style.as_ref(), &body, desk);
             Ok(if notes.is_empty() {
                 Ok((garment.id, facts))
             } else {

@@ -90,7 +90,7 @@ fn page(rows: &[WorkRow], fittings: &[FittingRow], desk: &Desk) -> Page {
         .iter()
         .filter(|row| row.stage == Stage::Booked && row.standing == Standing::Open)
         .filter(|row| row.promised.is_some_and(|day| (day - desk.today).num_days() <= SOON_DAYS))
-        .map(|row| line(row, "cloth to come in", promised(row, desk), is_late(row, desk)))
+        .map(|row| line(row, &cloth_words(row, desk), promised(row, desk), is_late(row, desk)))
         .take(MOST_LINES)
         .collect();
     Page {
@@ -115,6 +115,10 @@ fn page(rows: &[WorkRow], fittings: &[FittingRow], desk: &Desk) -> Page {
 
 /// A booked garment promised within these days should have its cloth by now (judgement).
 const SOON_DAYS: i64 = 14;
+
+fn cloth_words(row: &WorkRow, desk: &Desk) -> String {
+    row.cloth_comes.map_or_else(|| "cloth to come in".into(), |day| format!("cloth to come in {}", desk.day(day)))
+}
 
 fn line(row: &WorkRow, what: &str, when: String, late: bool) -> Line {
     let worn = if row.wearer_name == row.client_name { String::new() } else { format!(" for {}", row.wearer_name) };

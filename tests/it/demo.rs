@@ -59,11 +59,11 @@ impl Shop {
                         cancelled: false,
                         stage: row.stage,
                         fittings: row.fittings,
-                        held: None,
+                        held: row.held,
                         minutes: row.minutes,
-                        waiting_hours: 0,
+                        waits: row.waits,
                         promised: row.promised,
-                        cloth_comes: None,
+                        cloth_comes: row.cloth_comes,
                         fitting: row.next_fitting,
                     })
                     .collect();
@@ -160,6 +160,7 @@ fn every_garment_with_a_style_drafts_and_sews() {
                     draft.truths.iter().filter(|truth| !truth.held).collect::<Vec<_>>()
                 );
                 assert_eq!(facts.minutes, Some(job::minutes(&draft, facts.fittings)), "{name}");
+                assert_eq!(facts.waits, job::waits(&draft), "{name}");
                 drafted += 1;
             }
         }

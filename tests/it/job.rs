@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 use bodkin::draft::{self, BOOK, DraftError, StepStage, Style};
 use bodkin::job::{
     Mark, OpenGarment, PriceError, USUAL_MINUTES, accepted_lay, bolt, calendar, cloths, drafted, input, laid, lay_job,
-    minutes, minutes_or_usual, needs_by_width, planned, priced, quote, receipt, used, work,
+    minutes, minutes_or_usual, needs_by_width, planned, priced, quote, receipt, used, waits, work,
 };
 use bodkin::lay;
 use bodkin::measure::{Length, Showing};
@@ -14,7 +14,7 @@ use bodkin::plan::{self, ClothDay};
 use bodkin::shop::{
     Account, Body, BodyValue, Charge, ChargeFacts, ChargeId, ChargeKind, ClientId, ClothFacts, Currency, GarmentFacts,
     GarmentId, Money, Order, OrderFacts, OrderId, OrderNumber, Payment, PaymentFacts, PaymentId, PaymentKind, PersonId,
-    PricedBy, SetId, Settings, Source, Stage, Standing, Wearer, WorkMinutes,
+    PricedBy, SetId, Settings, Source, Stage, Standing, WaitHours, Wearer, WorkMinutes,
 };
 use chrono::NaiveDate;
 use proptest::prelude::*;
@@ -282,9 +282,9 @@ fn open(stage: Stage, fittings: u8) -> OpenGarment {
         cancelled: false,
         stage,
         fittings,
-        held: None,
+        held: 0,
         minutes: Some(WorkMinutes { fit: 30 * u32::from(fittings), ..MINUTES }),
-        waiting_hours: 0,
+        waits: WaitHours::default(),
         promised: Some(day("2026-05-22")),
         cloth_comes: None,
         fitting: None,
@@ -313,9 +313,14 @@ fn each_stage_leaves_its_tasks() {
     // Two fittings: after each a half of the rest.
     let two = vec![(Cut, 60), (Sew, 147), (Fit, 30), (Sew, 32), (Fit, 30), (Sew, 32), (Finish, 75)];
     assert_eq!(tasks(&open(Stage::Booked, 2)), two);
-    assert_eq!(tasks(&OpenGarment { held: Some(1), ..open(Stage::Fitted, 2) }), two[3..]);
-    assert_eq!(tasks(&OpenGarment { held: Some(1), ..open(Stage::Tacked, 2) }), two[4..]);
-    assert_eq!(tasks(&open(Stage::Fitted, 2)), two[5..]);
+    // Tacked: as many are to come as were not held, one at the least.
+    assert_eq!(tasks(&open(Stage::Tacked, 2)), two[2..]);
+    assert_eq!(tasks(&OpenGarment { held: 1, ..open(Stage::Tacked, 2) }), two[4..]);
+    assert_eq!(tasks(&OpenGarment { held: 2, ..open(Stage::Tacked, 2) }), two[4..]);
+    // Fitted: the second is still to come until it was held.
+    assert_eq!(tasks(&open(Stage::Fitted, 2)), two[3..]);
+    assert_eq!(tasks(&OpenGarment { held: 1, ..open(Stage::Fitted, 2) }), two[3..]);
+    assert_eq!(tasks(&OpenGarment { held: 2, ..open(Stage::Fitted, 2) }), two[5..]);
 }
 
 #[test]
@@ -332,12 +337,43 @@ fn cloth_fitting_and_hanging_reach_the_plan() {
     let comes = OpenGarment { cloth_comes: Some(day("2026-05-06")), ..booked };
     assert_eq!(work(&comes).unwrap().cloth, ClothDay::Expected(day("2026-05-06")));
     assert_eq!(work(&open(Stage::ClothIn, 1)).unwrap().cloth, ClothDay::Here);
-    let arranged = OpenGarment { fitting: Some(day("2026-05-12")), waiting_hours: 36, ..open(Stage::ClothIn, 2) };
+    let sewn = WaitHours { sewn: 36, ..WaitHours::default() };
+    let arranged = OpenGarment { fitting: Some(day("2026-05-12")), waits: sewn, ..open(Stage::ClothIn, 2) };
     let tasks = work(&arranged).unwrap().tasks;
     let fittings: Vec<_> = tasks.iter().filter(|task| task.stage == plan::Stage::Fit).map(|task| task.on).collect();
     assert_eq!(fittings, [Some(day("2026-05-12")), None]);
     // A day and a half hangs two days, before the finishing.
     assert_eq!(tasks.iter().map(|task| task.hangs).collect::<Vec<_>>(), [0, 0, 0, 0, 0, 2, 0]);
+}
+
+#[test]
+fn a_garment_hangs_after_the_work_after_which_its_style_has_it_hang() {
+    let hangs = |stage: Stage, fittings: u8, waits: WaitHours| {
+        let work = work(&OpenGarment { waits, ..open(stage, fittings) }).unwrap();
+        work.tasks.iter().map(|task| task.hangs).collect::<Vec<_>>()
+    };
+    let tacked = WaitHours { tacked: 24, ..WaitHours::default() };
+    // Cut, sew, fit, sew, finish: it hangs before the fitting, and that is over once it was tacked.
+    assert_eq!(hangs(Stage::Booked, 1, tacked), [0, 1, 0, 0, 0]);
+    assert_eq!(hangs(Stage::Tacked, 1, tacked), [0, 0, 0]);
+    let all = WaitHours { cut: 1, tacked: 24, sewn: 48 };
+    assert_eq!(hangs(Stage::Booked, 1, all), [1, 1, 0, 2, 0]);
+    assert_eq!(hangs(Stage::Fitted, 1, all), [2, 0]);
+    // Without a fitting all of it comes before the finishing.
+    assert_eq!(hangs(Stage::Booked, 0, all), [1, 3, 0]);
+    // The book's circle skirt hangs a day before it is levelled on the wearer; the wrap skirt never.
+    let circle = Style::read(BOOK.iter().find(|style| style.key == "circle_skirt").unwrap().text).unwrap();
+    assert_eq!(waits(&drafted(&circle, &garment(), &body(), &settings()).unwrap()), tacked);
+    let wrap = drafted(&wrap_skirt(), &garment(), &body(), &settings()).unwrap();
+    assert_eq!(waits(&wrap), WaitHours::default());
+    // The same step after the fitting, and after the hem.
+    let mut draft = wrap;
+    let place = |stage| draft.steps.iter().rposition(|step| step.stage == stage).unwrap();
+    let (fit, finish) = (place(StepStage::Fit), place(StepStage::Finish));
+    draft.steps[0].waiting_hours = 5;
+    draft.steps[fit].waiting_hours = 7;
+    draft.steps[finish].waiting_hours = 11;
+    assert_eq!(waits(&draft), WaitHours { cut: 5, tacked: 0, sewn: 18 });
 }
 
 #[test]

@@ -3,7 +3,8 @@
 use bodkin::measure::{Length, Showing};
 use bodkin::shop::{
     ChargeFacts, ChargeKind, ClientFacts, ClothFacts, Currency, CutId, CutRecord, FittingFacts, FittingState,
-    GarmentFacts, Money, OrderFacts, PaperFacts, PaperKind, PaymentFacts, PaymentKind, Stage, Standing, Wearer,
+    GarmentFacts, Money, OrderFacts, PaperFacts, PaperKind, PaymentFacts, PaymentKind, Stage, Standing, WaitHours,
+    Wearer,
 };
 use bodkin::store::{ClientSearch, OWNER, OrderFilter, StoreError};
 
@@ -190,8 +191,16 @@ fn fittings_are_listed_by_day_and_lead_the_work() {
     );
     assert_eq!((rows[0].what.as_str(), rows[1].what.as_str()), ("Wrap skirt", "Wrap skirt"));
     assert_eq!(store.read(|book| book.work(day("2026-11-20"), 9)).unwrap()[0].next_fitting, Some(day("2026-11-21")));
+    // Held ones are counted: this garment's, and those of the whole order.
+    let held = |store: &bodkin::store::Store| store.read(|book| book.work(day("2026-11-20"), 9)).unwrap()[0].held;
+    assert_eq!(held(&store), 0);
+    let came = FittingFacts { state: FittingState::Held, ..fitting.clone() };
+    write(&store, "came", |book| book.change_fitting(id, 1, &came));
+    write(&store, "came again", |book| book.add_fitting(&FittingFacts { garment: None, ..came.clone() }));
+    assert_eq!(held(&store), 2);
     let missed = FittingFacts { state: FittingState::Missed, ..fitting };
-    write(&store, "missed", |book| book.change_fitting(id, 1, &missed));
+    write(&store, "missed", |book| book.change_fitting(id, 2, &missed));
+    assert_eq!(held(&store), 1);
     assert_eq!(of_day("2026-11-21")[0].fitting.facts.state, FittingState::Missed);
     assert!(of_day("2026-11-22").is_empty());
 }
@@ -233,12 +242,16 @@ fn what_was_cut_laid_quoted_and_printed_comes_back_as_it_was() {
     cloth.price = Some(euro(1250));
     cloth.width = Some(Length::inches(45, 0));
     let mut facts = GarmentFacts { cloth, ..page.garments[0].garment.facts.clone() };
+    facts.cloth.comes = Some(day("2026-11-09"));
+    facts.waits = WaitHours { cut: 1, tacked: 24, sewn: 48 };
     facts.finished.insert("waist_to_hem".into(), Length::inches(25, 0));
     facts.allowances.insert("hem".into(), Length::inches(2, 0));
     write(&store, "changed", |book| book.change_garment(garment, 1, &facts));
     let page = store.read(|book| book.order_page(number)).unwrap();
     assert_eq!(page.garments[0].cut, Some(CutRecord { id: cut, ..record }));
     assert_eq!(page.garments[0].garment.facts, facts);
+    let row = store.read(|book| book.work(day("2026-11-02"), 9)).unwrap().remove(0);
+    assert_eq!((row.waits, row.cloth_comes), (facts.waits, facts.cloth.comes));
     assert_eq!(page.papers.len(), 3);
     assert_eq!(page.client.id, client);
 }

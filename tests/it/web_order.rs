@@ -199,3 +199,47 @@ fn one_pays_and_another_wears() {
     assert!(page.contains("23 ÷ 4 = 5¾") && page.contains("Efua Mensah") && page.contains(">Adjoa</a>"), "{page}");
     assert!(shop.get("/orders/2026-0002/A/edit").body.contains("value=\"Adjoa Mensah\""));
 }
+
+#[test]
+fn hanging_hours_the_cloths_day_and_held_fittings_reach_the_plan() {
+    let shop = Shop::with_an_order();
+    let order = [
+        ("client", "1"),
+        ("style", "circle_skirt"),
+        ("what", "Circle skirt"),
+        ("promised", "2026-05-16"),
+        ("fittings", "2"),
+        ("width", "60"),
+        ("comes", "2026-05-06"),
+    ];
+    let taken = shop.post("/orders", &order);
+    assert_eq!(taken.to, "/orders/2026-0002", "{}", taken.body);
+    let number = "2026-0002".parse().unwrap();
+    let facts = shop.store.read(|book| book.order_page(number)).unwrap().garments.remove(0).garment.facts;
+    assert_eq!((facts.waits.cut, facts.waits.tacked, facts.waits.sewn), (0, 24, 0));
+    assert_eq!(facts.cloth.comes, "2026-05-06".parse().ok());
+    let page = || shop.get("/orders/2026-0002").body;
+    assert!(page().contains("comes Wed 6 May"), "{}", page());
+    let today = shop.get("/").body;
+    assert!(today.contains("cloth to come in Wed 6 May"), "{today}");
+    // Changed without looking at it, the day stays; and so does how long it hangs.
+    let form = shop.get("/orders/2026-0002/A/edit").body;
+    assert!(form.contains("type=\"date\" id=\"comes\" name=\"comes\" value=\"2026-05-06\""), "{form}");
+    // Two fittings are to come, then one, then none.
+    let fittings = || page().matches("<dt>fit</dt>").count();
+    for (from, to) in [("booked", "cloth_in"), ("cloth_in", "cut"), ("cut", "tacked")] {
+        shop.post("/orders/2026-0002/A/stage", &[("from", from), ("to", to)]);
+    }
+    assert!(!page().contains("comes Wed 6 May"), "it is here");
+    assert_eq!(fittings(), 2);
+    for (id, left) in [("1", 1), ("2", 0)] {
+        let arranged = shop.post("/orders/2026-0002/fitting", &[("fitting_day", "2026-05-09")]);
+        assert_eq!(arranged.to, "/orders/2026-0002#fittings", "{}", arranged.body);
+        let held = shop.post(&format!("/orders/2026-0002/fitting/{id}"), &[("state", "held"), ("version", "1")]);
+        assert_eq!(held.to, "/orders/2026-0002#fittings", "{}", held.body);
+        if left == 1 {
+            shop.post("/orders/2026-0002/A/stage", &[("from", "tacked"), ("to", "fitted")]);
+        }
+        assert_eq!(fittings(), left, "{}", page());
+    }
+}
