@@ -60,6 +60,33 @@ struct Drawing {
     words: String,
 }
 
+/// Why there is no lay, in the lay's place.
+#[derive(Template)]
+#[template(path = "lay_none.svg", escape = "html")]
+struct NoLay {
+    words: String,
+    lines: Vec<String>,
+}
+
+impl NoLay {
+    /// Letters in a row of the picture, about as many as its width holds. Judgement.
+    const ROW: usize = 52;
+
+    fn saying(words: &str) -> NoLay {
+        let mut lines: Vec<String> = Vec::new();
+        for word in words.split_whitespace() {
+            match lines.last_mut() {
+                Some(line) if line.chars().count() + 1 + word.chars().count() <= Self::ROW => {
+                    line.push(' ');
+                    line.push_str(word);
+                }
+                _ => lines.push(word.to_owned()),
+            }
+        }
+        NoLay { words: words.to_owned(), lines }
+    }
+}
+
 struct Drawn {
     path: String,
     x: String,
@@ -83,10 +110,11 @@ pub async fn show(State(app): State<App>, Path((number, letter)): Path<(String, 
     .await
 }
 
-/// The lay as a picture.
+/// The lay as a picture; where nothing can be laid, the reason as a picture, since the
+/// order's page has left room for one.
 ///
 /// # Errors
-/// [`Fault::NotFound`] without such a garment, or without a lay.
+/// [`Fault::NotFound`] without such a garment.
 pub async fn picture(
     State(app): State<App>,
     Path((number, letter)): Path<(String, String)>,
@@ -94,10 +122,14 @@ pub async fn picture(
     let (number, letter) = (path::order(&number)?, path::letter(&letter)?);
     let (desk, _, laid) = app.read(move |book, desk| drafted(book, desk, number, letter)).await?;
     app.think(move || {
-        let (_, laid) = laid.lay(&desk).map_err(|_| Fault::NotFound("lay"))?;
-        let picture = lay::picture(&laid.job, &laid.lay, desk.showing());
-        let words = writing::true_fractions(&laid.need.text());
-        let svg = drawing(&picture, words).render().map_err(|why| Fault::Broken(why.to_string()))?;
+        let svg = match laid.lay(&desk) {
+            Ok((_, laid)) => {
+                let picture = lay::picture(&laid.job, &laid.lay, desk.showing());
+                drawing(&picture, writing::true_fractions(&laid.need.text())).render()
+            }
+            Err(why) => NoLay::saying(&writing::true_fractions(&why)).render(),
+        };
+        let svg = svg.map_err(|why| Fault::Broken(why.to_string()))?;
         Ok(([(header::CONTENT_TYPE, "image/svg+xml")], svg).into_response())
     })
     .await

@@ -107,6 +107,10 @@ fn a_garment_that_lacks_measures_says_which() {
     let page = shop.get("/orders/2026-0001").body;
     assert!(page.contains("still to be taken") && page.contains("Waist girth"), "{page}");
     assert!(shop.get("/orders/2026-0001/A/cloth").body.contains("still to be taken"));
+    // The picture says so too, so that no page shows a broken one.
+    let picture = shop.get("/orders/2026-0001/A/lay.svg");
+    assert_eq!(picture.status, StatusCode::OK);
+    assert!(picture.body.contains("<svg") && picture.body.contains("to be taken"), "{}", picture.body);
     let typed = [("garment", "2026-0001/A"), ("m.waist_girth", "31"), ("m.hip_girth", "39"), ("day", "2026-05-03")];
     assert_eq!(shop.post("/clients/1/fitting", &typed).to, "/orders/2026-0001?measured=1#A");
     assert!(shop.get("/orders/2026-0001").body.contains("31 ÷ 4 = 7¾"));
