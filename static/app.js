@@ -12,9 +12,11 @@ for (const form of document.querySelectorAll("form[data-narrow]")) {
     const answer = await fetch(address, { headers: { accept: "text/html" } }).catch(() => null);
     if (!answer || !answer.ok || mine !== asked) return;
     const page = new DOMParser().parseFromString(await answer.text(), "text/html");
-    const now = document.getElementById("found");
-    const then = page.getElementById("found");
-    if (now && then) now.replaceWith(then);
+    for (const part of ["found", "counted"]) {
+      const now = document.getElementById(part);
+      const then = page.getElementById(part);
+      if (now && then) now.replaceWith(then);
+    }
     history.replaceState(null, "", address);
   };
   box?.addEventListener("input", () => {

@@ -13,7 +13,6 @@ use super::fields::Fields;
 use super::frame::{Frame, Here};
 use super::leaf::{Leaf, ROWS};
 use super::state::App;
-use super::writing;
 
 #[derive(Template)]
 #[template(path = "clients.html")]
@@ -49,11 +48,7 @@ pub async fn show(State(app): State<App>, fields: Fields) -> Result<Response, Fa
             let lines: Vec<Line> = found.rows.iter().map(|row| line(row, desk)).collect();
             Ok(Page {
                 frame: desk.frame("Clients", Here::Clients),
-                counted: if leaf.is_first() && !found.more {
-                    writing::count(lines.len(), "client", "clients")
-                } else {
-                    format!("from {}", leaf.offset() + 1)
-                },
+                counted: leaf.counted(lines.len(), found.more, "client", "clients"),
                 words: fields.text("words").into(),
                 first: leaf.is_first(),
                 earlier: leaf.earlier("/clients", &fields),

@@ -49,16 +49,37 @@ struct Chalk {
     line: Line,
     figure: Text,
     name: Text,
+    /// The corners of its words, for the view.
+    reach: [Point; 2],
+}
+
+/// Where the words of a chalk line stand.
+#[derive(Clone, Copy, Debug)]
+enum WordsAt {
+    /// Over the line.
+    Above,
+    /// Below the line.
+    Below,
+    /// Outside, over the whole piece.
+    Over,
+    /// Outside, under the whole piece, in this row of words.
+    Under(f64),
 }
 
 impl askama::filters::HtmlSafe for Drawing {}
 
 /// A frame of this share of the larger side stands around each drawing.
 const MARGIN: f64 = 0.06;
-/// Letters and figures are this share of the larger side high.
+/// The letter is this share of the piece high.
 const LETTER: f64 = 0.11;
-const FIGURE: f64 = 0.05;
-const NAME: f64 = 0.032;
+/// A drawing is shown at least as large as this, in px (see `.pieces` and `.drawing` of the stylesheet).
+const SHOWN: Point = [250.0, 350.0];
+/// Heights of figures, names and the least letter there, px: legible beside text of 16 px.
+const FIGURE: f64 = 16.0;
+const NAME: f64 = 11.5;
+const LEAST_LETTER: f64 = 22.0;
+/// A piece lower than this, px, has no room for words within it: a band, a facing.
+const LOW: f64 = 100.0;
 
 impl Drawing {
     /// The piece with its chalk lines and their figures.
@@ -66,15 +87,39 @@ impl Drawing {
     pub fn of(piece: &Piece, showing: Showing) -> Drawing {
         let chalked = piece.chalk.iter().flat_map(|chalk| [chalk.from, chalk.to]);
         let bounds = Bounds::of(piece.cutting.iter().chain(&piece.sewing).copied().chain(chalked));
-        let size = bounds.larger_side();
-        let chalk = piece.chalk.iter().map(|chalk| Chalk::of(chalk, bounds, showing)).collect();
-        let centre = inside(&piece.sewing).unwrap_or_else(|| bounds.centre());
-        let small = (bounds.smaller_side() * 2.6).min(size);
-        let letter = (small * LETTER).max(size * FIGURE);
-        let (grain, grain_tips) = grain(piece.grain, centre, small);
+        let px = bounds.pixel();
+        let is_low = bounds.height() < LOW * px;
+        let chalk: Vec<Chalk> = piece
+            .chalk
+            .iter()
+            .zip(0_u32..)
+            .map(|(chalk, row)| {
+                let at_top = f64::midpoint(chalk.from[1], chalk.to[1]) < bounds.least[1] + bounds.larger_side() * 0.12;
+                let place = match (is_low, at_top) {
+                    (true, _) => WordsAt::Under(f64::from(row)),
+                    // Below it the darts begin.
+                    (false, true) if !piece.darts.is_empty() => WordsAt::Over,
+                    (false, true) => WordsAt::Below,
+                    // Above it the darts end.
+                    (false, false) if !piece.darts.is_empty() => WordsAt::Below,
+                    (false, false) => WordsAt::Above,
+                };
+                Chalk::of(chalk, place, bounds, showing)
+            })
+            .collect();
+        let centre =
+            if is_low { bounds.at(0.72, 0.5) } else { inside(&piece.sewing).unwrap_or_else(|| bounds.centre()) };
+        let small = (bounds.smaller_side() * 2.6).min(bounds.larger_side());
+        let letter = if is_low { bounds.height() * 0.6 } else { small * LETTER };
+        let letter = letter.max(LEAST_LETTER * px).min(bounds.height());
+        // Along a band there is room for a grain line that can be seen.
+        let along = if is_low && piece.grain == Grain::Across { bounds.larger_side() * 0.7 } else { small };
+        let (grain, grain_tips) = grain(piece.grain, centre, along);
+        let left = if is_low { bounds.at(0.1, 0.5)[0] } else { centre[0] - (small * 0.12).max(letter) };
+        let view = chalk.iter().flat_map(|chalk| chalk.reach).fold(bounds, Bounds::with);
         Drawing {
             words: format!("Piece {}, {}, drawn without scale", piece.letter, piece.label),
-            view: bounds.view(size * MARGIN),
+            view: view.view(bounds.larger_side() * MARGIN),
             cut: open_path(&piece.cutting, piece.fold),
             sew: open_path(&piece.sewing, piece.fold),
             darts: piece.darts.iter().map(|dart| legs(dart, |point| point)).collect(),
@@ -82,11 +127,7 @@ impl Drawing {
             grain: Some(grain),
             grain_tips,
             chalk,
-            letter: Some(Text::of(
-                [centre[0] - (small * 0.12).max(letter), centre[1] + letter * 0.35],
-                letter,
-                piece.letter.clone(),
-            )),
+            letter: Some(Text::of([left, centre[1] + letter * 0.35], letter, piece.letter.clone())),
         }
     }
 
@@ -154,24 +195,34 @@ impl Text {
 }
 
 impl Chalk {
-    /// The line with its figure and its name above it, below it where it lies at the top.
-    fn of(chalk: &CutLine, bounds: Bounds, showing: Showing) -> Chalk {
-        let size = bounds.larger_side();
+    /// The line with its figure and its name.
+    fn of(chalk: &CutLine, place: WordsAt, bounds: Bounds, showing: Showing) -> Chalk {
+        let px = bounds.pixel();
         let middle = between(chalk.from, chalk.to, 0.5);
         let words = writing::millimetres(showing, chalk.mm);
         let is_upright = (chalk.to[1] - chalk.from[1]).abs() > (chalk.to[0] - chalk.from[0]).abs();
-        let at_top = middle[1] < bounds.least[1] + size * 0.12;
-        let (figure, name) =
-            if at_top && !is_upright { (FIGURE * 0.95, FIGURE + NAME) } else { (-FIGURE * 0.25, -FIGURE * 1.1) };
+        let (figure, name) = match place {
+            WordsAt::Below if !is_upright => (middle[1] + FIGURE * px, middle[1] + (FIGURE + NAME * 1.1) * px),
+            WordsAt::Above | WordsAt::Below => (middle[1] - 4.0 * px, middle[1] - (FIGURE + 4.0) * px),
+            WordsAt::Over => (bounds.least[1] - 6.0 * px, bounds.least[1] - (FIGURE + 6.0) * px),
+            WordsAt::Under(row) => {
+                let top = bounds.most[1] + row * (FIGURE + NAME + 8.0) * px;
+                (top + (FIGURE + 4.0) * px, top + (FIGURE + NAME + 6.0) * px)
+            }
+        };
         // Beside an upright line the words begin; over a level one they stand in its middle.
-        let x = if is_upright { middle[0] + size * 0.012 } else { middle[0] };
-        let figure = Text::of([x, middle[1] + size * figure], size * FIGURE, words);
-        let name = Text::of([x, middle[1] + size * name], size * NAME, chalk.label.clone());
+        let x = if is_upright { middle[0] + 4.0 * px } else { middle[0] };
+        // A letter is about half as wide as high.
+        let far = f64::from(u32::try_from(chalk.label.chars().count()).unwrap_or(0)) * NAME * 0.5 * px;
+        let (left, right) = if is_upright { (x, x + far) } else { (x - far / 2.0, x + far / 2.0) };
+        let reach = [[left, figure.min(name) - NAME * px], [right, figure.max(name)]];
+        let figure = Text::of([x, figure], FIGURE * px, words);
+        let name = Text::of([x, name], NAME * px, chalk.label.clone());
         let line = Line::of(chalk.from, chalk.to);
         if is_upright {
-            Chalk { line, figure: figure.starting_here(), name: name.starting_here() }
+            Chalk { line, figure: figure.starting_here(), name: name.starting_here(), reach }
         } else {
-            Chalk { line, figure, name }
+            Chalk { line, figure, name, reach }
         }
     }
 }
@@ -207,6 +258,25 @@ impl Bounds {
 
     fn smaller_side(self) -> f64 {
         if self.is_some() { (self.most[0] - self.least[0]).min(self.most[1] - self.least[1]).max(1.0) } else { 1.0 }
+    }
+
+    fn height(self) -> f64 {
+        if self.is_some() { (self.most[1] - self.least[1]).max(1.0) } else { 1.0 }
+    }
+
+    /// How many mm a px is when the drawing is shown at its least.
+    fn pixel(self) -> f64 {
+        let width = if self.is_some() { self.most[0] - self.least[0] } else { 1.0 };
+        (width / SHOWN[0]).max(self.height() / SHOWN[1])
+    }
+
+    /// The point at these shares of its width and height.
+    fn at(self, across: f64, down: f64) -> Point {
+        if !self.is_some() {
+            return [0.0, 0.0];
+        }
+        let along = |least: f64, most: f64, share: f64| least + (most - least) * share;
+        [along(self.least[0], self.most[0], across), along(self.least[1], self.most[1], down)]
     }
 
     fn centre(self) -> Point {
@@ -474,6 +544,30 @@ mod tests {
         };
         // Opened out, the piece lies from 0 to 220 with its fold at 110, 10 below the top.
         assert_eq!(Drawing::of_all(&draft).darts, "M150 10L160 100L170 10M70 10L60 100L50 10");
+    }
+
+    #[test]
+    fn words_stand_outside_where_there_is_no_room_within() {
+        let darts = || Dart {
+            label: "Dart".into(),
+            edge: "waist".into(),
+            feet: ([40.0, 0.0], [60.0, 0.0]),
+            peak: [50.0, 0.0],
+            apex: [50.0, 90.0],
+            intake_mm: 20.0,
+        };
+        let line = |y: f64| CutLine { label: "Waist".into(), from: [0.0, y], to: [100.0, y], mm: 100.0 };
+        let y = |piece: &Piece| Drawing::of(piece, Showing::EIGHTHS).chalk[0].figure.y.parse::<f64>().unwrap();
+        let darted = Piece { darts: vec![darts()], chalk: vec![line(0.0)], ..square() };
+        assert!(y(&darted) < -10.0, "{}", y(&darted));
+        assert!(y(&Piece { darts: Vec::new(), ..darted.clone() }) > 0.0);
+        // A band: the words under it, and the view reaches as far.
+        let outline = vec![[0.0, 0.0], [900.0, 0.0], [900.0, 80.0], [0.0, 80.0]];
+        let chalk = vec![line(40.0)];
+        let band = Piece { sewing: outline.clone(), cutting: outline, fold: None, chalk, ..square() };
+        let view = Drawing::of(&band, Showing::EIGHTHS).view;
+        let view: Vec<f64> = view.split(' ').map(|part| part.parse().unwrap()).collect();
+        assert!(y(&band) > 80.0 && view[1] + view[3] > y(&band), "{view:?}");
     }
 
     #[test]

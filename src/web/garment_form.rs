@@ -110,6 +110,12 @@ impl GarmentForm {
         choices::any_to_show(&self.choices)
     }
 
+    /// Whether anything of neck, sleeve and opening is written or noted.
+    #[must_use]
+    pub fn open_agreed(&self) -> bool {
+        self.agreed.iter().any(|(field, _, _)| !field.value.is_empty() || field.note.is_some())
+    }
+
     /// In which unit the length of the cloth is read.
     #[must_use]
     pub fn length_hint(&self) -> String {

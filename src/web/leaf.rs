@@ -31,6 +31,17 @@ impl Leaf {
         self.number == 1
     }
 
+    /// What the leaf shows: `3 orders`, `orders 1 to 50; more follow`, `orders 51 to 62`.
+    #[must_use]
+    pub fn counted(&self, rows: usize, more: bool, one: &str, many: &str) -> String {
+        if self.is_first() && !more {
+            return super::writing::count(rows, one, many);
+        }
+        let from = usize::try_from(self.offset()).unwrap_or(0) + 1;
+        let last = if more { "; more follow" } else { "" };
+        format!("{many} {from} to {}{last}", from + rows.saturating_sub(1))
+    }
+
     /// The address of the leaf before this one.
     #[must_use]
     pub fn earlier(&self, list: &str, fields: &Fields) -> Option<String> {
@@ -56,6 +67,14 @@ fn address(list: &str, fields: &Fields, leaf: u32) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_leaf_says_what_it_shows() {
+        let leaf = |number: &str| Leaf::asked(&Fields::of(vec![("leaf".into(), number.into())]));
+        assert_eq!(leaf("1").counted(1, false, "order", "orders"), "1 order");
+        assert_eq!(leaf("1").counted(50, true, "order", "orders"), "orders 1 to 50; more follow");
+        assert_eq!(leaf("2").counted(12, false, "order", "orders"), "orders 51 to 62");
+    }
 
     #[test]
     fn leaves_keep_the_question() {

@@ -45,11 +45,7 @@ pub async fn show(State(app): State<App>, fields: Fields) -> Result<Response, Fa
         let field = |name: &str| Field::sent(name, &fields, &Notes::default());
         let page = Page {
             frame: desk.frame("Orders", Here::Orders),
-            counted: if leaf.is_first() && !found.more {
-                writing::count(orders.len(), "order", "orders")
-            } else {
-                format!("from {}", leaf.offset() + 1)
-            },
+            counted: leaf.counted(orders.len(), found.more, "order", "orders"),
             words: fields.text("words").into(),
             stage: field("stage"),
             stages: stages(),

@@ -25,6 +25,8 @@ struct Mark {
     at: String,
     name: String,
     under: String,
+    /// Whether the same words stand under the mark before it: a narrow page shows them once.
+    again: bool,
     reached: bool,
     here: bool,
 }
@@ -45,10 +47,12 @@ impl Tape {
         let marks = names
             .iter()
             .zip(0_u32..)
-            .map(|((name, under), index)| Mark {
+            .zip(std::iter::once(None).chain(names.iter().map(|(_, under)| Some(under))))
+            .map(|(((name, under), index), before)| Mark {
                 at: format!("{:.3}%", per_cent(index * QUARTERS + QUARTERS / 2)),
                 name: name.clone(),
                 under: under.clone(),
+                again: before == Some(under),
                 reached: reached.is_some_and(|here| index <= here),
                 here: reached == Some(index),
             })
@@ -83,6 +87,8 @@ impl Tape {
         for (mark, index) in tape.marks.iter_mut().zip(1_u32..) {
             mark.at = format!("{:.3}%", f64::from(index) * each);
         }
+        // Two days that are alike are still two days.
+        tape.marks.iter_mut().for_each(|mark| mark.again = false);
         tape.between.clear();
         tape
     }
@@ -121,6 +127,13 @@ mod tests {
             Tape::of_shares(&[day("Mon", 0.5), day("Tue", 0.0), day("Wed", 3.0), day("Thu", 1.0)], String::new());
         let parts: Vec<_> = tape.parts.iter().map(|(from, far, over)| (from.as_str(), far.as_str(), *over)).collect();
         assert_eq!(parts, [("0.000%", "12.500%", false), ("50.000%", "25.000%", true), ("75.000%", "25.000%", false)]);
+    }
+
+    #[test]
+    fn a_day_that_stands_under_the_mark_before_is_marked_so() {
+        let again: Vec<bool> = tape(Some(1)).marks.iter().map(|mark| mark.again).collect();
+        assert_eq!(again, [false, true, true, true]);
+        assert!(tape(Some(2)).to_string().contains("class=\"tape-again\""));
     }
 
     #[test]

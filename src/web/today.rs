@@ -11,7 +11,7 @@ use axum::response::Response;
 use crate::job::{self, OpenGarment};
 use crate::plan::{self, NextTask, Outlook, Plan};
 use crate::shop::{FittingState, Stage, Standing};
-use crate::store::{FittingRow, WorkRow};
+use crate::store::{ClientSearch, FittingRow, WorkRow};
 
 use super::desk::Desk;
 use super::fault::{Fault, render};
@@ -30,6 +30,8 @@ struct Page {
     hours: String,
     week: Tape,
     is_empty: bool,
+    /// Whether nobody is in the book yet.
+    is_new: bool,
     fittings: Vec<Line>,
     work: Vec<Line>,
     later: Vec<Line>,
@@ -62,7 +64,10 @@ pub async fn show(State(app): State<App>) -> Result<Response, Fault> {
     app.read(|book, desk| {
         let rows = book.work(desk.today, order_draft::MOST_GARMENTS)?;
         let fittings = book.fittings(desk.today, desk.today)?;
-        Ok(render(StatusCode::OK, &page(&rows, &fittings, desk)))
+        // Asked only when there is no work to show.
+        let is_new = rows.is_empty()
+            && book.clients(&ClientSearch { words: String::new(), limit: 1, offset: 0 })?.rows.is_empty();
+        Ok(render(StatusCode::OK, &Page { is_new, ..page(&rows, &fittings, desk) }))
     })
     .await
 }
@@ -99,6 +104,7 @@ fn page(rows: &[WorkRow], fittings: &[FittingRow], desk: &Desk) -> Page {
         hours: hours_words(&plan, desk),
         week: week(&plan, desk),
         is_empty: rows.is_empty(),
+        is_new: false,
         fittings: fittings
             .iter()
             .filter(|row| row.fitting.facts.state == FittingState::Arranged)
@@ -135,18 +141,24 @@ fn line(row: &WorkRow, what: &str, when: String, late: bool) -> Line {
 fn task_line(row: &WorkRow, task: &NextTask, desk: &Desk) -> Line {
     let minutes =
         if task.minutes < 60 { format!("{} min", task.minutes) } else { format!("{} h", hours::text(task.minutes)) };
+    let past = task.by.filter(|by| *by < desk.today);
     let when = match (task.on, task.by) {
+        // Late is said, not only coloured.
+        (_, Some(by)) if past.is_some() => format!("late: by {}", desk.day(by)),
         (Some(on), _) => format!("on {}", desk.day(on)),
         (None, Some(by)) => format!("by {}", desk.day(by)),
         (None, None) => "no day promised".into(),
     };
-    line(row, &format!("{}, {minutes}", task.stage.word()), when, task.by.is_some_and(|by| by < desk.today))
+    line(row, &format!("{}, {minutes}", task.stage.word()), when, past.is_some())
 }
 
 fn rail_line(row: &WorkRow, desk: &Desk) -> Line {
     let days = (desk.today - desk.day_of(row.stage_ms)).num_days();
     let balance = row.account.balance();
     let mut words = promised(row, desk);
+    if is_late(row, desk) {
+        words = format!("late: {words}");
+    }
     if balance.minor() > 0 {
         words = format!("{words}; {} due", desk.money(balance));
     }
@@ -193,7 +205,10 @@ fn hours_words(plan: &Plan, desk: &Desk) -> String {
         return "Nobody works today.".into();
     }
     let planned = plan.days.iter().find(|load| load.day == desk.today).map_or(0, |load| load.planned);
-    format!("{} of work for {} of hours.", said(planned), said(all))
+    match planned {
+        0 => format!("No work is planned for today's {}.", said(all)),
+        _ => format!("{} of work are planned for today's {}.", said(planned), said(all)),
+    }
 }
 
 fn said(minutes: u32) -> String {
@@ -211,7 +226,7 @@ fn week(plan: &Plan, desk: &Desk) -> Tape {
         let under = match (hours, planned) {
             (0, _) => "closed".to_string(),
             (_, 0) => format!("free ({})", hours::text(hours)),
-            _ => format!("{} of {}", hours::text(planned), hours::text(hours)),
+            _ => format!("{} of\u{a0}{}", hours::text(planned), hours::text(hours)),
         };
         let share = if hours == 0 { 0.0 } else { f64::from(planned) / f64::from(hours) };
         words.push(format!("{} {under}", day.format("%a")));

@@ -62,6 +62,13 @@ fn a_shop_in_centimetres_orders_every_style_from_the_form_as_it_stands() {
         assert_eq!(changed.to, format!("{}#A", answer.to), "{style}: {}", changed.body);
         assert!(kept().is_empty(), "{style}: {:?}", kept());
     }
+    // The least allowance, 1/4 in, is told as 0.6 cm: so much may be typed, and is drafted.
+    let number = format!("/orders/2026-{:04}", styles.iter().position(|key| *key == "wrap_skirt").unwrap() + 1);
+    let least = [("version", "1"), ("what", "Skirt"), ("c.side_allowance", "0.6")];
+    let changed = shop.post(&format!("{number}/A/edit"), &least);
+    assert_eq!(changed.to, format!("{number}#A"), "{}", changed.body);
+    let page = shop.get(&number).body;
+    assert!(page.contains("Drafted dimensions") && page.contains("side allowance: – → 0.6 cm"), "{page}");
 }
 
 #[test]
