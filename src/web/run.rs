@@ -2,13 +2,17 @@
 
 use super::state::App;
 
+/// Threads that wait for the book or lay: as many as `state` lets work at once and two to
+/// spare. Each thread more keeps some megabytes once it has worked.
+const HANDS: usize = 8;
+
 /// Serves the pages until Ctrl-C; requests that are under way are finished.
 ///
 /// # Errors
 /// When the machine gives no threads or the listener breaks.
 pub fn run(listener: std::net::TcpListener, state: App) -> std::io::Result<()> {
     listener.set_nonblocking(true)?;
-    let runtime = tokio::runtime::Builder::new_multi_thread().enable_all().build()?;
+    let runtime = tokio::runtime::Builder::new_multi_thread().enable_all().max_blocking_threads(HANDS).build()?;
     runtime.block_on(async move {
         let listener = tokio::net::TcpListener::from_std(listener)?;
         axum::serve(listener, super::app(state)).with_graceful_shutdown(told_to_close()).await
