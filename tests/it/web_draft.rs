@@ -110,9 +110,9 @@ fn darts_are_drawn() {
 fn a_draft_that_would_not_sew_says_so_first() {
     let shop = Shop::with_an_order();
     let wrap = bodkin::draft::BOOK.iter().find(|style| style.key == "wrap_skirt").unwrap().text;
-    let from = "side     curve to side_join (hem_line, join_length)";
+    let from = "'back.side + back.lower = over_front.side + over_front.lower'";
     assert!(wrap.contains(from));
-    let spoilt = wrap.replacen(from, "side     curve to side_join (hem_line, join_length + 1/8 in)", 1);
+    let spoilt = wrap.replacen(from, "'back.side + back.lower = over_front.leading'", 1);
     let text = BookText { key: "spoilt_skirt", label: "Spoilt skirt", text: &spoilt };
     shop.store.write(OWNER, NOW_MS, "spoilt a skirt", |book| book.offer_book(&[text], "test 2")).unwrap();
     let page = shop.get("/styles/spoilt_skirt?client=1").body;
