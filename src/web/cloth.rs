@@ -53,7 +53,8 @@ struct Drawing {
     /// The ruler: how far along, from where to where, and its figure.
     ticks: Vec<(String, String, String, Option<String>)>,
     arrow: Option<(String, String, String)>,
-    side: &'static str,
+    /// Which side is up, and what to buy.
+    side: String,
     /// Where the words about the side stand: below the cloth.
     length: String,
     size: String,
@@ -293,7 +294,12 @@ fn drawing(picture: &Picture, words: String) -> Drawing {
             .collect(),
         arrow: picture.one_way.then(|| (figure(seen * 0.5), figure(-size * 1.2), figure(-size * 2.3))),
         length: figure(picture.length_mm),
-        side: if picture.wrong_side_up { "wrong side up" } else { "right side up" },
+        // The sum ends in what to buy; the rest of it stands on the cloth page.
+        side: format!(
+            "{}; {}",
+            if picture.wrong_side_up { "wrong side up" } else { "right side up" },
+            words.rsplit("; ").next().unwrap_or_default()
+        ),
         size: figure(size),
         words,
     }

@@ -114,7 +114,7 @@ fn piece_view(piece: &Piece, showing: Showing) -> PieceView {
     };
     let grain = match piece.grain {
         Grain::Along => "",
-        Grain::Across => ", across the cloth",
+        Grain::Across => ", the grain sideways as the arrow shows",
         Grain::Bias => ", on the bias",
     };
     PieceView {
