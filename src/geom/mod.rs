@@ -12,7 +12,8 @@ mod polygon;
 pub use curve::{Curve, Knot};
 pub use offset::{Side, allowance_outline};
 pub use polygon::{
-    area, bounds, contains, crossing, distance_to_outline, is_simple, length_along, perimeter, split_by_line, width_at,
+    area, bounds, contains, crossing, distance_to_outline, is_simple, length_along, perimeter, split_by_line,
+    squared_distance_to_side, width_at,
 };
 
 /// A point `[x, y]` in millimetres, x to the right, y down.

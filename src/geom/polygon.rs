@@ -66,7 +66,10 @@ pub fn distance_to_outline(outline: &[Point], point: Point) -> f64 {
     sides(outline).map(|(a, b)| squared_distance_to_side(a, b, point)).fold(f64::INFINITY, f64::min).sqrt()
 }
 
-fn squared_distance_to_side(a: Point, b: Point, p: Point) -> f64 {
+/// Square of the distance from a point to the segment `a`–`b`, mm²: of many sides the
+/// nearest is found without a root for each.
+#[must_use]
+pub fn squared_distance_to_side(a: Point, b: Point, p: Point) -> f64 {
     let (dx, dy) = (b[0] - a[0], b[1] - a[1]);
     let size = dx * dx + dy * dy;
     let t = if size > 0.0 { (((p[0] - a[0]) * dx + (p[1] - a[1]) * dy) / size).clamp(0.0, 1.0) } else { 0.0 };

@@ -2,7 +2,9 @@
 
 use super::super::super::drafted::{Edge, Piece, Truth};
 use super::{CORNER, Proof, truth};
-use crate::geom::{Point, area, contains, distance, distance_to_outline, heading, is_simple, turn};
+use crate::geom::{
+    Point, area, contains, distance, distance_to_outline, heading, is_simple, squared_distance_to_side, turn,
+};
 
 /// Allowances hold within this along their edges, mm (architecture.md).
 const ALLOWANCE_MM: f64 = 0.05;
@@ -71,11 +73,14 @@ fn wrong_allowance(piece: &Piece, at: usize) -> Option<f64> {
         if allowance > ALLOWANCE_MM && !contains(&piece.cutting, p) {
             return Some(-off);
         }
-        let others = piece.edges.iter().enumerate().filter(|(i, _)| *i != at);
-        let nearest =
-            others.map(|(_, other)| BLUNT * from_edge(other, p) + other.allowance_mm).fold(allowance, f64::min);
-        if off < nearest - ALLOWANCE_MM {
-            return Some(off);
+        // The others can only excuse what lies too near: mostly nothing does.
+        if off < allowance - ALLOWANCE_MM {
+            let others = piece.edges.iter().enumerate().filter(|(i, _)| *i != at);
+            let nearest =
+                others.map(|(_, other)| BLUNT * from_edge(other, p) + other.allowance_mm).fold(allowance, f64::min);
+            if off < nearest - ALLOWANCE_MM {
+                return Some(off);
+            }
         }
         if off > allowance + ALLOWANCE_MM {
             let (sin, cos) = along.sin_cos();
@@ -97,19 +102,9 @@ const BLUNT: f64 = std::f64::consts::FRAC_1_SQRT_2;
 fn from_edge(edge: &Edge, p: Point) -> f64 {
     edge.points
         .windows(2)
-        .map(|pair| if let [a, b] = pair { from_side(*a, *b, p) } else { f64::INFINITY })
+        .map(|pair| if let [a, b] = pair { squared_distance_to_side(*a, *b, p) } else { f64::INFINITY })
         .fold(f64::INFINITY, f64::min)
-}
-
-/// Distance of a point from the segment `a`–`b`, mm.
-fn from_side(a: Point, b: Point, p: Point) -> f64 {
-    let size = distance(a, b);
-    let t = if size > 0.0 {
-        (((p[0] - a[0]) * (b[0] - a[0]) + (p[1] - a[1]) * (b[1] - a[1])) / (size * size)).clamp(0.0, 1.0)
-    } else {
-        0.0
-    };
-    distance(p, [a[0] + t * (b[0] - a[0]), a[1] + t * (b[1] - a[1])])
+        .sqrt()
 }
 
 /// Edges meet a fold at a right angle, but for the points that are meant.
