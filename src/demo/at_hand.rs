@@ -60,7 +60,7 @@ const ROWS: &[Row] = &[
     row(29, -9, Stage::Collected, 7, &["circle_skirt", "gathered_skirt"]).turn(Turn::Parted),
     row(22, -2, Stage::Finished, 3, &["apron", "apron"]).paid(Paid::InParts),
     row(19, 1, Stage::Finished, 1, &["gored_skirt"]).event("Sunday", 2),
-    row(16, 2, Stage::Finished, 1, &["circle_skirt"]),
+    row(16, 2, Stage::Finished, 1, &["straight_skirt"]),
     // Late.
     row(25, -3, Stage::Sewn, 1, &["wrap_skirt"]),
     row(22, -1, Stage::Tacked, 6, &["gathered_skirt"]).turn(Turn::Missed).fits(0, 16, 30),
@@ -84,7 +84,7 @@ const ROWS: &[Row] = &[
     row(5, 21, Stage::ClothIn, 3, &["wrap_skirt"]).fits(15, 9, 0),
     row(4, 24, Stage::Booked, 4, &["gathered_skirt", "alter"]).fits(17, 14, 0),
     row(2, 26, Stage::ClothIn, 1, &["circle_skirt"]).fits(20, 16, 0),
-    row(2, 29, Stage::Booked, 2, &["gored_skirt"]).paid(Paid::NotYet),
+    row(2, 29, Stage::Booked, 2, &["straight_skirt"]).paid(Paid::NotYet),
     row(1, 4, Stage::ClothIn, 1, &["alter"]).paid(Paid::NotYet),
     row(1, 33, Stage::Booked, 1, &["family"]).event("feast of lanterns", 4),
     // On hold, and called off.

@@ -192,7 +192,11 @@ impl<'a> Keeper<'a> {
         })?;
         let mut garments = Vec::new();
         for make in &course.makes {
-            let (facts, cloth, priced) = self.garment(book, make, &settings, &mut rng)?;
+            let (mut facts, cloth, priced) = self.garment(book, make, &settings, &mut rng)?;
+            // What is ordered from the mainland comes within eight days; later than that nobody knows.
+            let comes = shifted(course.taken, 8);
+            facts.cloth.comes =
+                Some(comes).filter(|comes| facts.style.is_some() && !make.brought && *comes >= self.today);
             let (garment, _) = book.add_garment(id, &facts)?;
             if let (Some(priced), Some(minutes)) = (priced, facts.minutes)
                 && rng.random_bool(0.6)

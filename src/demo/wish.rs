@@ -54,7 +54,8 @@ impl Make {
             (Wearer::Woman, 0..22) => "wrap_skirt",
             (Wearer::Woman, 22..42) => "circle_skirt",
             (Wearer::Woman, 42..62) => "gathered_skirt",
-            (Wearer::Woman, 62..80) => "gored_skirt",
+            (Wearer::Woman, 62..72) => "gored_skirt",
+            (Wearer::Woman, 72..80) => "straight_skirt",
             (Wearer::Woman, 80..86) | (Wearer::Child, 80..90) | (Wearer::Man, 0..45) => "apron",
             (Wearer::Child, 0..55) => "gathered_skirt",
             (Wearer::Child, 55..80) => "circle_skirt",
@@ -98,6 +99,7 @@ impl Wish {
             "circle_skirt" => wish.circle(rng, wearer),
             "gathered_skirt" => wish.gathered(rng),
             "gored_skirt" => wish.gored(rng),
+            "straight_skirt" => wish.agreed.opening = "Zip and vent at the centre back.".into(),
             _ => wish.apron(rng, wearer),
         }
         wish

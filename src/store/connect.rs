@@ -6,6 +6,7 @@ use std::io::{ErrorKind, Read};
 use std::path::Path;
 use std::time::Duration;
 
+use rusqlite::config::DbConfig;
 use rusqlite::{Connection, OpenFlags};
 use rusqlite_migration::{HookError, M, Migrations};
 
@@ -112,6 +113,9 @@ fn tell(connection: &Connection) -> Result<(), StoreError> {
     // After a burst of writing the log beside the book goes back to 16 MB.
     connection.query_row("PRAGMA journal_size_limit = 16777216", [], |_| Ok(()))?;
     connection.set_prepared_statement_cache_capacity(160);
+    // A plan holds for whatever is asked. Else SQLite (with STAT4, as rusqlite builds it) makes a kept
+    // statement anew each time that a day or a name is put into it.
+    connection.set_db_config(DbConfig::SQLITE_DBCONFIG_ENABLE_QPSG, true)?;
     Ok(())
 }
 
@@ -198,6 +202,7 @@ mod tests {
             assert_eq!(number(connection, "PRAGMA secure_delete"), 1);
             assert_eq!(number(connection, "PRAGMA busy_timeout"), 5000);
             assert_eq!(number(connection, "PRAGMA trusted_schema"), 0);
+            assert!(connection.db_config(DbConfig::SQLITE_DBCONFIG_ENABLE_QPSG).unwrap());
         }
         assert_eq!(number(&writer, "PRAGMA query_only"), 0);
         assert_eq!(number(&reader, "PRAGMA query_only"), 1);
