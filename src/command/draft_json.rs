@@ -1,4 +1,5 @@
 //! A draft as JSON, for other programs: lengths in mm, x right, y down, words as shown.
+//! The length of an edge is the sewn one, its darts closed; its points run over their mouths.
 
 use serde_json::{Value, json};
 
@@ -17,6 +18,10 @@ pub(super) fn as_json(key: &str, draft: &Draft, needs: &[WidthNeed], showing: Sh
             "edges": p.edges.iter().map(|e| json!({
                 "key": e.key, "label": e.label, "fold": e.is_fold, "allowance_mm": e.allowance_mm,
                 "length_mm": e.length_mm, "points": e.points,
+            })).collect::<Vec<_>>(),
+            "darts": p.darts.iter().map(|d| json!({
+                "label": d.label, "edge": d.edge, "intake_mm": d.intake_mm, "feet": [d.feet.0, d.feet.1],
+                "peak": d.peak, "apex": d.apex,
             })).collect::<Vec<_>>(),
             "sewing": p.sewing, "cutting": p.cutting,
             "chalk": p.chalk.iter().map(|c| json!({"label": c.label, "from": c.from, "to": c.to, "mm": c.mm})).collect::<Vec<_>>(),
