@@ -40,6 +40,12 @@ impl Curve {
         Curve { spans }
     }
 
+    /// Curves one after another; each starts where the one before it ended.
+    #[must_use]
+    pub fn joined(parts: impl IntoIterator<Item = Curve>) -> Curve {
+        Curve { spans: parts.into_iter().flat_map(|part| part.spans).collect() }
+    }
+
     /// The arc of a circle about `centre` from `a` round to `b` the shorter way; the
     /// radius runs evenly from that of `a` to that of `b`, equal in a true circle.
     #[must_use]

@@ -3,8 +3,11 @@
 use axum::extract::{Path, State};
 use axum::response::{IntoResponse, Redirect, Response};
 
-use crate::shop::{ChargeFacts, ChargeKind, PaymentFacts, PaymentId, PaymentKind, read_money};
+use crate::shop::{
+    Account, ChargeFacts, ChargeKind, OrderId, OrderNumber, PaymentFacts, PaymentId, PaymentKind, read_money,
+};
 
+use super::desk::Desk;
 use super::fault::Fault;
 use super::fields::{Fields, Notes};
 use super::order::{self, Returned};
@@ -18,18 +21,10 @@ use super::state::App;
 pub async fn payment(State(app): State<App>, Path(number): Path<String>, fields: Fields) -> Result<Response, Fault> {
     let number = path::order(&number)?;
     let form = fields.text("form").to_string();
-    let asked = form.clone();
-    let (desk, id, account, done) = app
-        .read(move |book, desk| {
-            let order = book.order_numbered(number)?;
-            let done = !asked.is_empty() && book.done_by_form(&asked)?.is_some();
-            Ok((desk.clone(), order.id, book.account(order.id)?, done))
-        })
-        .await?;
-    if done {
-        // A second tap: it was taken the first time.
+    let Some((desk, id, account)) = account(&app, number, &form).await? else {
+        // A second tap: it was done the first time.
         return Ok(Redirect::to(&format!("/orders/{number}#money")).into_response());
-    }
+    };
     let mut notes = Notes::default();
     let kind = PaymentKind::from_key(fields.text("kind")).filter(|kind| *kind != PaymentKind::Void);
     if kind.is_none() {
@@ -101,18 +96,10 @@ pub async fn void(
 pub async fn charge(State(app): State<App>, Path(number): Path<String>, fields: Fields) -> Result<Response, Fault> {
     let number = path::order(&number)?;
     let form = fields.text("form").to_string();
-    let asked = form.clone();
-    let (desk, id, account, done) = app
-        .read(move |book, desk| {
-            let order = book.order_numbered(number)?;
-            let done = !asked.is_empty() && book.done_by_form(&asked)?.is_some();
-            Ok((desk.clone(), order.id, book.account(order.id)?, done))
-        })
-        .await?;
-    if done {
-        // A second tap: it was taken the first time.
+    let Some((desk, id, account)) = account(&app, number, &form).await? else {
+        // A second tap: it was done the first time.
         return Ok(Redirect::to(&format!("/orders/{number}#money")).into_response());
-    }
+    };
     let mut notes = Notes::default();
     let kind = ChargeKind::from_key(fields.text("charge_kind")).unwrap_or(ChargeKind::Extra);
     let words = notes.line(&fields, "charge_words");
@@ -139,4 +126,17 @@ pub async fn charge(State(app): State<App>, Path(number): Path<String>, fields: 
     let facts = ChargeFacts { kind, garment: None, words, money };
     app.write_once(format!("{} of {money}", kind.words()), &form, move |book, _| book.add_charge(id, &facts)).await?;
     Ok(Redirect::to(&format!("/orders/{number}#money")).into_response())
+}
+
+/// The order's account; `None` when this form was already done.
+async fn account(app: &App, number: OrderNumber, form: &str) -> Result<Option<(Desk, OrderId, Account)>, Fault> {
+    let form = form.to_string();
+    app.read(move |book, desk| {
+        let order = book.order_numbered(number)?;
+        if !form.is_empty() && book.done_by_form(&form)?.is_some() {
+            return Ok(None);
+        }
+        Ok(Some((desk.clone(), order.id, book.account(order.id)?)))
+    })
+    .await
 }

@@ -10,10 +10,6 @@ use crate::geom::{Point, turn};
 
 /// Allowances that differ by less are one allowance, mm.
 const SAME_ALLOWANCE_MM: f64 = 0.05;
-/// The lower edges of two facings, inside the garment, are trimmed into one line once
-/// their sides are joined: 15°. Judgement; a low waist over a full hip gives 10° and more,
-/// since the side still leans where the facing ends.
-const FACING_CORNER: f64 = 15.0 * std::f64::consts::PI / 180.0;
 
 fn applies(seam: &SeamRule, proof: &Proof<'_>) -> Result<bool, Fault> {
     seam.when.as_ref().map_or(Ok(true), |when| proof.scope.yes(when))
@@ -212,8 +208,7 @@ pub(super) fn corners(proof: &Proof<'_>) -> Result<Option<Truth>, Fault> {
             }
             checked += 1;
             let off = a + b - straight;
-            let allowed = if faces(&seam.left)? { FACING_CORNER } else { CORNER };
-            if off.abs() <= allowed {
+            if off.abs() <= CORNER {
                 continue;
             }
             if seam.meant_corner {
