@@ -67,7 +67,9 @@ fn input(style: &Style, flags: &Flags, showing: Showing) -> Result<Input, Comman
             return Err(CommandError(format!("“{pair}” is no name=value. Write waist_girth=29in.")));
         };
         let (name, value) = (name.trim(), value.trim());
-        if style.choices().iter().any(|choice| choice.key == name) {
+        if name == "figure" {
+            input.figure = figure(value)?;
+        } else if style.choices().iter().any(|choice| choice.key == name) {
             input.choices.insert(name.into(), value.into());
         } else if measure::dimension(name).is_some() {
             let length = read_length(value, showing.unit()).map_err(|e| CommandError(format!("{name}: {e}")))?;
@@ -82,6 +84,19 @@ fn input(style: &Style, flags: &Flags, showing: Showing) -> Result<Input, Comman
         }
     }
     Ok(input)
+}
+
+/// Figure notes, as `stooped,low_shoulder_left`.
+fn figure(value: &str) -> Result<Vec<String>, CommandError> {
+    let one = |word: &str| match measure::figure_note(word) {
+        Some(note) => Ok(note.key.to_string()),
+        None => {
+            let hint = measure::nearest(word, measure::figure_notes().iter().map(|note| note.key))
+                .map_or_else(String::new, |key| format!(" Did you mean “{key}”?"));
+            Err(CommandError(format!("“{word}” is no figure note.{hint}")))
+        }
+    };
+    value.split(',').map(|word| one(word.trim())).collect()
 }
 
 /// Why there is no draft, with the names to type.

@@ -21,7 +21,7 @@ pub(super) fn as_json(key: &str, draft: &Draft, needs: &[WidthNeed], showing: Sh
             })).collect::<Vec<_>>(),
             "darts": p.darts.iter().map(|d| json!({
                 "label": d.label, "edge": d.edge, "intake_mm": d.intake_mm, "feet": [d.feet.0, d.feet.1],
-                "peak": d.peak, "apex": d.apex,
+                "peak": d.peak, "apex": d.apex, "top": d.top,
             })).collect::<Vec<_>>(),
             "sewing": p.sewing, "cutting": p.cutting,
             "chalk": p.chalk.iter().map(|c| json!({"label": c.label, "from": c.from, "to": c.to, "mm": c.mm})).collect::<Vec<_>>(),

@@ -169,6 +169,8 @@ pub struct Dart {
     pub peak: Point,
     /// Where the legs meet inside the piece.
     pub apex: Point,
+    /// The other end of a dart that lies inside the piece, pointed at both ends; such a dart has no mouth.
+    pub top: Option<Point>,
     /// How wide it is at the edge, mm.
     pub intake_mm: f64,
 }

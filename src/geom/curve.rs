@@ -181,6 +181,17 @@ impl Curve {
         Curve { spans: spans.collect() }
     }
 
+    /// The curve turned by `angle` about `centre`; positive from x towards y.
+    #[must_use]
+    pub fn rotated(&self, centre: Point, angle: f64) -> Curve {
+        let go = |p: kurbo::Point| {
+            let [x, y] = super::rotated([p.x, p.y], centre, angle);
+            kurbo::Point::new(x, y)
+        };
+        let spans = self.spans.iter().map(|s| CubicBez::new(go(s.p0), go(s.p1), go(s.p2), go(s.p3)));
+        Curve { spans: spans.collect() }
+    }
+
     /// The part of the curve from its start (`from_start`) or its end that is `mm`
     /// long; all of it when it is shorter.
     #[must_use]
@@ -306,7 +317,9 @@ fn span(a: Point, from: f64, b: Point, to: f64) -> CubicBez {
     let (ha, hb) = if bend_a * bend_b > 0.0 && sum.abs() < std::f64::consts::PI * 0.95 {
         let ahead = chord * bend_b.sin() / sum.sin();
         let behind = chord * bend_a.sin() / sum.sin();
-        (ahead * 2.0 / 3.0, behind * 2.0 / 3.0)
+        // With one bend next to nothing its handle would vanish and leave a kink.
+        let least = chord / 5.0;
+        ((ahead * 2.0 / 3.0).max(least), (behind * 2.0 / 3.0).max(least))
     } else {
         (third, third)
     };

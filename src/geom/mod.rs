@@ -10,7 +10,7 @@ mod offset;
 mod polygon;
 
 pub use curve::{Curve, Knot};
-pub use offset::{Side, allowance_outline};
+pub use offset::{Side, allowance_outline, joined_outline};
 pub use polygon::{
     area, bounds, contains, crossing, distance_to_outline, is_simple, length_along, perimeter, split_by_line,
     squared_distance_to_side, width_at,
@@ -23,6 +23,13 @@ pub type Point = [f64; 2];
 #[must_use]
 pub fn distance(a: Point, b: Point) -> f64 {
     (b[0] - a[0]).hypot(b[1] - a[1])
+}
+
+/// The point turned by `angle` about `centre`; positive from x towards y.
+#[must_use]
+pub fn rotated(point: Point, centre: Point, angle: f64) -> Point {
+    let ((sin, cos), [x, y]) = (angle.sin_cos(), [point[0] - centre[0], point[1] - centre[1]]);
+    [centre[0] + x * cos - y * sin, centre[1] + x * sin + y * cos]
 }
 
 /// The heading from `a` to `b` in radians; `None` when they are the same point.

@@ -16,6 +16,10 @@ pub struct Side<'a> {
     pub is_fold: bool,
 }
 
+/// Sides that turn less than this (half a degree, as a sine) run straight on: with
+/// different allowances their parallels would meet far away, so they make a plain step.
+const STRAIGHT_ON: f64 = 0.0087;
+
 /// A mitre runs out to this many times the greater allowance, then is cut off
 /// square; the architecture's rule for corners.
 const MITRE: f64 = 2.0;
@@ -61,6 +65,25 @@ pub fn allowance_outline(sewing: &[Point], sides: &[Side<'_>]) -> Vec<Point> {
     tidy(outline, area(sewing) > 0.0)
 }
 
+/// Two outlines that share a line (the halves of a piece beside its fold), joined to one.
+#[must_use]
+pub fn joined_outline(one: &[Point], other: &[Point]) -> Vec<Point> {
+    let clockwise = area(one) > 0.0;
+    let mut shapes: Vec<Vec<Point>> = vec![one.to_vec(), other.to_vec()];
+    for shape in &mut shapes {
+        if area(shape) < 0.0 {
+            shape.reverse();
+        }
+    }
+    let joined = shapes.simplify_shape(FillRule::NonZero);
+    let outline = joined
+        .into_iter()
+        .filter_map(|shape| shape.into_iter().next())
+        .max_by(|a, b| area(a).abs().total_cmp(&area(b).abs()))
+        .unwrap_or_default();
+    tidy(outline, clockwise)
+}
+
 /// The point `mm` outside a side's point.
 fn outside(point: (Point, f64), mm: f64, out: f64) -> Point {
     let (sin, cos) = point.1.sin_cos();
@@ -86,6 +109,9 @@ fn corner(before: &Side<'_>, after: &Side<'_>, out: f64) -> Option<Vec<Point>> {
         return None;
     }
     let (p, q) = (outside(end, before.allowance, out), outside(start, after.allowance, out));
+    if cos > 0.0 && sin.abs() < STRAIGHT_ON {
+        return Some(vec![end.0, p, q]);
+    }
     let reach = MITRE * before.allowance.max(after.allowance);
     let (hs, hc) = end.1.sin_cos();
     if sin.abs() <= 1e-9 {

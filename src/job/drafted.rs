@@ -31,7 +31,14 @@ pub fn input(style: &Style, garment: &GarmentFacts, body: &Body, settings: &Sett
     }
     let mut allowances: BTreeMap<String, Length> = settings.allowances.clone();
     allowances.extend(garment.allowances.iter().map(|(name, length)| (name.clone(), *length)));
-    Input { body: body.lengths(), choices, allowances, showing: settings.showing }
+    let figure = body.figure.iter().map(|note| noted(note)).collect();
+    Input { body: body.lengths(), choices, allowances, figure, showing: settings.showing }
+}
+
+/// The key of a figure note that stands in the measures by its words (or already by its key).
+fn noted(note: &str) -> String {
+    let row = crate::measure::figure_notes().iter().find(|row| row.words == note || row.key == note);
+    row.map_or_else(|| note.to_string(), |row| row.key.to_string())
 }
 
 /// The finished lengths that end at a hem; a style that asks for a

@@ -373,9 +373,9 @@ fn mirrored(point: Point, (from, to): (Point, Point)) -> Point {
 
 /// The legs of a dart, from foot to apex to foot; its mouth is part of the outline.
 fn legs(dart: &Dart, moved: impl Fn(Point) -> Point) -> String {
-    let [from, apex, to] = [dart.feet.0, dart.apex, dart.feet.1].map(moved);
     let mut path = String::new();
-    for (pen, point) in [('M', from), ('L', apex), ('L', to)] {
+    let round = [Some(dart.feet.0), Some(dart.apex), Some(dart.feet.1), dart.top, dart.top.map(|_| dart.feet.0)];
+    for (point, pen) in round.into_iter().flatten().map(moved).zip(['M', 'L', 'L', 'L', 'L']) {
         let _ = write!(path, "{pen}{} {}", figure(point[0]), figure(point[1]));
     }
     path
@@ -524,6 +524,7 @@ mod tests {
             feet: ([40.0, 0.0], [60.0, 0.0]),
             peak: [50.0, -3.0],
             apex: [50.0, 90.0],
+            top: None,
             intake_mm: 20.0,
         };
         let darted = Piece { darts: vec![dart], ..square() };
@@ -554,6 +555,7 @@ mod tests {
             feet: ([40.0, 0.0], [60.0, 0.0]),
             peak: [50.0, 0.0],
             apex: [50.0, 90.0],
+            top: None,
             intake_mm: 20.0,
         };
         let line = |y: f64| CutLine { label: "Waist".into(), from: [0.0, y], to: [100.0, y], mm: 100.0 };

@@ -68,6 +68,7 @@ fn from_the_record_alone_the_same_draft_comes_out_again() {
                 body: kept.body.clone(),
                 choices: kept.choices.clone(),
                 allowances: BTreeMap::new(),
+                figure: Vec::new(),
                 showing: kept.showing,
             };
             let redrawn = draft::draft(&Style::read(&kept.style_text).unwrap(), &alone).unwrap();

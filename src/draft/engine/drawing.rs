@@ -18,12 +18,32 @@ pub(super) struct DrawnEdge {
     pub points: Vec<(Point, f64)>,
     /// The same points in runs that are smooth; an edge without darts is one run.
     pub runs: Vec<Vec<(Point, f64)>>,
+    /// Whether it is the opening of a dart: drawn, but of no length.
+    pub is_mouth: bool,
+}
+
+/// A line across a piece that carries a written dimension.
+#[derive(Clone, Debug)]
+pub(super) struct DrawnChalk {
+    pub label: String,
+    pub from: Point,
+    pub to: Point,
+    pub mm: f64,
 }
 
 impl DrawnEdge {
     pub fn new(key: &str, is_fold: bool, curve: Curve, allow: f64) -> DrawnEdge {
         let (length, points) = (curve.length(), curve.flattened());
-        DrawnEdge { key: key.into(), is_fold, curve, length, allow, runs: vec![points.clone()], points }
+        DrawnEdge {
+            key: key.into(),
+            is_fold,
+            curve,
+            length,
+            allow,
+            runs: vec![points.clone()],
+            points,
+            is_mouth: false,
+        }
     }
 
     /// The edge with darts: its runs and mouths, and its length with the darts closed.
@@ -37,7 +57,7 @@ impl DrawnEdge {
 
     /// An edge without length: left out of the outline, nought in sums.
     pub fn is_empty(&self) -> bool {
-        self.length <= crate::geom::SAME_POINT_MM
+        self.length <= crate::geom::SAME_POINT_MM && !self.is_mouth
     }
 }
 
@@ -48,6 +68,7 @@ pub(super) struct DrawnPiece {
     pub points: HashMap<String, Point>,
     pub sewing: Vec<Point>,
     pub darts: Vec<DrawnDart>,
+    pub chalk: Vec<DrawnChalk>,
 }
 
 impl DrawnPiece {
@@ -57,7 +78,38 @@ impl DrawnPiece {
             .filter(|edge| !edge.is_empty())
             .flat_map(|edge| edge.points.iter().take(edge.points.len().saturating_sub(1)).map(|(p, _)| *p))
             .collect();
-        DrawnPiece { edges, points, sewing, darts: Vec::new() }
+        DrawnPiece { edges, points, sewing, ..DrawnPiece::default() }
+    }
+
+    /// The piece turned over: left becomes right.
+    pub fn turned_over(self) -> DrawnPiece {
+        let flip = |p: Point| [-p[0], p[1]];
+        let half = std::f64::consts::PI;
+        let edges = self
+            .edges
+            .iter()
+            .map(|edge| {
+                let turned = DrawnEdge::new(&edge.key, edge.is_fold, edge.curve.turned_over(), edge.allow);
+                let run = |run: &Vec<(Point, f64)>| run.iter().map(|(p, h)| (flip(*p), half - h)).collect();
+                DrawnEdge {
+                    is_mouth: edge.is_mouth,
+                    ..turned.with_runs(edge.runs.iter().map(run).collect(), edge.length)
+                }
+            })
+            .collect();
+        let points = self.points.into_iter().map(|(key, p)| (key, flip(p))).collect();
+        let mut piece = DrawnPiece::new(edges, points);
+        piece.darts = self.darts;
+        for dart in &mut piece.darts {
+            (dart.feet, dart.peak, dart.apex) =
+                ((flip(dart.feet.0), flip(dart.feet.1)), flip(dart.peak), flip(dart.apex));
+            (dart.top, dart.headings) = (dart.top.map(flip), (half - dart.headings.0, half - dart.headings.1));
+        }
+        piece.chalk = self.chalk;
+        for chalk in &mut piece.chalk {
+            (chalk.from, chalk.to) = (flip(chalk.from), flip(chalk.to));
+        }
+        piece
     }
 
     /// +1 when the outline runs clockwise on screen, else −1.

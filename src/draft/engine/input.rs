@@ -14,6 +14,8 @@ pub struct Input {
     pub choices: BTreeMap<String, String>,
     /// The shop's own allowances by name; they replace a style's defaults where it says so.
     pub allowances: BTreeMap<String, Length>,
+    /// Figure notes by key: `stooped`, `low_shoulder_left`.
+    pub figure: Vec<String>,
     /// How lengths are shown, and the unit of a number typed without one.
     pub showing: Showing,
 }
@@ -22,7 +24,13 @@ impl Input {
     /// No measures, no choices, inches to the eighth.
     #[must_use]
     pub fn new(showing: Showing) -> Input {
-        Input { body: BTreeMap::new(), choices: BTreeMap::new(), allowances: BTreeMap::new(), showing }
+        Input {
+            body: BTreeMap::new(),
+            choices: BTreeMap::new(),
+            allowances: BTreeMap::new(),
+            figure: Vec::new(),
+            showing,
+        }
     }
 }
 

@@ -6,12 +6,16 @@ mod drawing;
 mod facing;
 mod input;
 mod kind;
+mod ring;
 mod shape;
+mod side;
 mod solve;
 mod truths;
+mod turn;
 mod work;
 
 pub use choices::read_number;
 pub use input::{DraftError, Input};
 pub(crate) use kind::Kind;
+pub(crate) use side::WhichSide;
 pub use work::draft;

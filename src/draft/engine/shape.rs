@@ -5,30 +5,32 @@ use std::f64::consts::FRAC_PI_2;
 
 use super::super::fault::Fault;
 use super::super::formula::Scope;
-use super::super::style::{At, EdgeKind, EdgeRule, End, PieceRule, Style};
-use super::dart::set_darts;
-use super::drawing::{DrawnEdge, DrawnPiece};
+use super::super::style::{EdgeKind, EdgeRule, End, PieceRule, Style};
+use super::drawing::{DrawnChalk, DrawnPiece};
+use super::ring::{Gap, Ring, RingEdge};
 use crate::geom::{Curve, Knot, Point, SAME_POINT_MM, distance, heading, turn};
 
-/// Draws a piece with its darts for the values of `scope`.
+/// Draws a piece with its darts, turned as the style says, for the values of `scope`.
 pub(super) fn draw(style: &Style, rule: &PieceRule, scope: &Scope<'_>) -> Result<DrawnPiece, Fault> {
-    let plain = outlined(rule, scope)?;
-    Ok(set_darts(style, &rule.key, &plain, scope)?.unwrap_or(plain))
+    let mut ring = outlined(rule, scope)?;
+    ring.set_darts(style, &rule.key, scope)?;
+    ring.turn_darts(style, &rule.key, scope)?;
+    let piece = ring.drawn();
+    let turned = rule.turned_over.as_ref().map_or(Ok(false), |condition| scope.yes(condition))?;
+    Ok(if turned { piece.turned_over() } else { piece })
 }
 
-/// The outline alone.
-fn outlined(rule: &PieceRule, scope: &Scope<'_>) -> Result<DrawnPiece, Fault> {
+/// The outline alone, with the openings of the darts that are drawn in it.
+fn outlined(rule: &PieceRule, scope: &Scope<'_>) -> Result<Ring, Fault> {
     let outline = &rule.outline;
-    let start = place(&outline.start.1, scope)?;
-    let mut points = HashMap::from([(outline.start.0.clone(), start)]);
+    let start = scope.place(&outline.start.1)?;
     let mut ends = Vec::with_capacity(outline.edges.len());
     let mut from = start;
     for edge in &outline.edges {
         let to = match &edge.at {
-            Some(at) => place(at, scope)?,
+            Some(at) => scope.place(at)?,
             None => start,
         };
-        points.insert(edge.to.clone(), to);
         ends.push((from, to));
         from = to;
     }
@@ -42,36 +44,33 @@ fn outlined(rule: &PieceRule, scope: &Scope<'_>) -> Result<DrawnPiece, Fault> {
         if allow < 0.0 {
             return Err(Fault::new(edge.span, format!("The allowance of “{}” is less than nothing.", edge.key)));
         }
-        edges.push(DrawnEdge::new(&edge.key, edge.kind == EdgeKind::Fold, curve, allow));
-    }
-    let turned = match &rule.turned_over {
-        Some(condition) => scope.yes(condition)?,
-        None => false,
-    };
-    if turned {
-        for edge in &mut edges {
-            *edge = DrawnEdge::new(&edge.key, edge.is_fold, edge.curve.turned_over(), edge.allow);
+        let (mut parts, mut gaps) = (vec![curve], Vec::new());
+        if let (EdgeKind::Dart, Some(about)) = (edge.kind, &edge.about) {
+            parts.clear();
+            gaps.push(Gap { key: edge.key.clone(), apex: scope.place(about)?, toward_start: edge.toward_start });
         }
-        for point in points.values_mut() {
-            point[0] = -point[0];
-        }
+        let is_fold = edge.kind == EdgeKind::Fold;
+        edges.push(RingEdge { key: edge.key.clone(), to: edge.to.clone(), is_fold, allow, parts, gaps });
     }
-    Ok(DrawnPiece::new(edges, points))
-}
-
-/// A place in mm.
-pub(super) fn place(at: &At, scope: &Scope<'_>) -> Result<Point, Fault> {
-    Ok([scope.length(&at.0)?, scope.length(&at.1)?])
+    let mut marks = HashMap::new();
+    for mark in &rule.marks {
+        marks.insert(mark.key.clone(), scope.place(&mark.place)?);
+    }
+    let mut chalk = Vec::with_capacity(rule.chalk.len());
+    for (label, from, to) in &rule.chalk {
+        let (from, to) = (scope.place(from)?, scope.place(to)?);
+        chalk.push(DrawnChalk { label: label.clone(), from, to, mm: distance(from, to) });
+    }
+    Ok(Ring { edges, start: outline.start.0.clone(), marks, darts: Vec::new(), chalk })
 }
 
 /// The curves of all edges; those that stand square to a neighbour come after it.
 fn curves(edges: &[EdgeRule], ends: &[(Point, Point)], scope: &Scope<'_>) -> Result<Vec<Curve>, Fault> {
     let mut curves: Vec<Option<Curve>> = vec![None; edges.len()];
     let empty = |i: usize| {
-        edges
-            .get(i)
-            .zip(ends.get(i))
-            .is_some_and(|(e, (a, b))| e.through.is_empty() && distance(*a, *b) <= SAME_POINT_MM)
+        edges.get(i).zip(ends.get(i)).is_some_and(|(e, (a, b))| {
+            e.kind == EdgeKind::Dart || (e.through.is_empty() && distance(*a, *b) <= SAME_POINT_MM)
+        })
     };
     let beside = |i: usize, step: usize| {
         // The next edge (step 1) or the one before (step len − 1) that has length.
@@ -113,7 +112,7 @@ fn curves(edges: &[EdgeRule], ends: &[(Point, Point)], scope: &Scope<'_>) -> Res
                 }
             }
             let curve = match (edge.kind, &edge.about) {
-                (EdgeKind::Arc, Some(about)) => Curve::arc(place(about, scope)?, *from, *to),
+                (EdgeKind::Arc, Some(about)) => Curve::arc(scope.place(about)?, *from, *to),
                 (EdgeKind::Curve, _) => Curve::through(&knots),
                 _ => Curve::line(*from, *to),
             };
@@ -134,18 +133,18 @@ fn square(other: f64, along: f64) -> f64 {
 fn knots(edge: &EdgeRule, from: Point, to: Point, scope: &Scope<'_>) -> Result<Vec<Knot>, Fault> {
     let leaving = match &edge.leaving {
         Some(End::Angle(angle)) => Some(scope.angle(angle)?),
-        Some(End::Tangent(at)) => heading(from, place(at, scope)?),
+        Some(End::Tangent(at)) => heading(from, scope.place(at)?),
         Some(End::Square) | None => None,
     };
     let arriving = match &edge.arriving {
         Some(End::Angle(angle)) => Some(scope.angle(angle)?),
-        Some(End::Tangent(at)) => heading(place(at, scope)?, to),
+        Some(End::Tangent(at)) => heading(scope.place(at)?, to),
         Some(End::Square) | None => None,
     };
     let mut knots = vec![Knot { at: from, heading: leaving }];
     for (at, angle) in &edge.through {
         let heading = angle.as_ref().map(|angle| scope.angle(angle)).transpose()?;
-        knots.push(Knot { at: place(at, scope)?, heading });
+        knots.push(Knot { at: scope.place(at)?, heading });
     }
     knots.push(Knot { at: to, heading: arriving });
     Ok(knots)

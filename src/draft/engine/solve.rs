@@ -1,71 +1,116 @@
-//! Finding an unknown so that two lengths agree.
+//! Finding unknowns so that lengths agree: one by false position, two or three
+//! together by Newton's method.
 
 use std::collections::HashMap;
 
 use super::super::fault::Fault;
-use super::super::formula::{Expr, Node, Scope, Value};
-use super::super::style::{SolveRule, Style};
+use super::super::formula::{Scope, Value};
+use super::super::style::{SolveRule, Style, Work};
 use super::drawing::Drawing;
-use super::shape::draw;
+use super::work::work;
 use crate::measure::{Length, Showing};
 
 /// Lengths are brought this near, mm: a hundredth of the finest tolerance.
 const NEAR_MM: f64 = 1e-3;
 /// False position with halving (the Illinois rule) needs about 8 steps; 60 always suffice.
 const MOST_STEPS: usize = 60;
+/// Newton's method needs 4 to 6 steps; what has not come near in 30 will not.
+const MOST_JOINT_STEPS: usize = 30;
+/// The step by which slopes are taken, mm: small against what is drawn, large against rounding.
+const SLOPE_MM: f64 = 0.05;
 
 /// What a search found.
 pub(super) enum Found {
-    /// The unknown, mm, and the length that it makes.
-    Value(f64, f64),
+    /// Each unknown, mm, and the length that it makes.
+    Values(Vec<(f64, f64)>),
     /// Nothing between the limits will do, in words.
     Nothing(String),
 }
 
-/// The unknown of `rule`.
+/// A search for unknowns: sets them, works anew what depends on them, and measures.
+struct Search<'a> {
+    style: &'a Style,
+    rules: Vec<&'a SolveRule>,
+    anew: &'a [Work],
+    values: HashMap<String, Value>,
+    drawing: Drawing,
+}
+
+impl Search<'_> {
+    /// How far each left length is from its right one, and the left lengths.
+    fn miss(&mut self, at: &[f64]) -> Result<(Vec<f64>, Vec<f64>), Fault> {
+        for (rule, x) in self.rules.iter().zip(at) {
+            self.values.insert(rule.key.clone(), Value::mm(*x));
+        }
+        for item in self.anew {
+            work(self.style, item, &mut self.values, &mut self.drawing)?;
+        }
+        let scope = Scope { values: &self.values, shapes: Some(&self.drawing) };
+        let (mut off, mut lengths) = (Vec::new(), Vec::new());
+        for rule in &self.rules {
+            let left = scope.length(&rule.left)?;
+            off.push(left - scope.length(&rule.right)?);
+            lengths.push(left);
+        }
+        Ok((off, lengths))
+    }
+}
+
+/// The unknowns of one group.
 pub(super) fn solve(
     style: &Style,
-    rule: &SolveRule,
+    (unknowns, anew): (&[usize], &[Work]),
     given: &HashMap<String, Value>,
+    drawing: &Drawing,
     showing: Showing,
 ) -> Result<Found, Fault> {
-    let scope = Scope { values: given, shapes: None };
-    let (least, most) = (scope.length(&rule.least)?, scope.length(&rule.most)?);
-    let pieces = measured_pieces([&rule.left, &rule.right]);
+    let rules: Vec<&SolveRule> = unknowns.iter().filter_map(|i| style.solves.get(*i)).collect();
     let mut values = given.clone();
     // Unknowns that are found later stand at their most meanwhile: what is measured
     // here must not depend on them.
-    for later in style.solves.iter().filter(|other| other.key != rule.key) {
-        if !values.contains_key(&later.key) {
-            let most = scope.length(&later.most)?;
+    for later in &style.solves {
+        if !values.contains_key(&later.key)
+            && let Ok(most) = (Scope { values: given, shapes: Some(drawing) }).length(&later.most)
+        {
             values.insert(later.key.clone(), Value::mm(most));
         }
     }
+    let scope = Scope { values: given, shapes: Some(drawing) };
+    let mut limits = Vec::with_capacity(rules.len());
+    for rule in &rules {
+        limits.push((scope.length(&rule.least)?, scope.length(&rule.most)?));
+    }
+    let mut search = Search { style, rules, anew, values, drawing: drawing.clone() };
+    match limits.as_slice() {
+        [one] => alone(&mut search, *one, showing),
+        _ => together(&mut search, &limits, showing),
+    }
+}
+
+fn told(mm: f64, showing: Showing) -> String {
+    Length::from_mm(mm).map_or_else(|| format!("{mm:.1} mm"), |l| showing.with_unit(l))
+}
+
+fn alone(search: &mut Search<'_>, (least, most): (f64, f64), showing: Showing) -> Result<Found, Fault> {
     let mut miss = |x: f64| -> Result<(f64, f64), Fault> {
-        values.insert(rule.key.clone(), Value::mm(x));
-        let scope = Scope { values: &values, shapes: None };
-        let mut drawing = Drawing::default();
-        for piece in style.pieces.iter().filter(|p| pieces.contains(&p.key.as_str())) {
-            drawing.pieces.insert(piece.key.clone(), draw(style, piece, &scope)?);
-        }
-        let scope = Scope { values: &values, shapes: Some(&drawing) };
-        let (left, right) = (scope.length(&rule.left)?, scope.length(&rule.right)?);
-        Ok((left - right, left))
+        let (off, lengths) = search.miss(&[x])?;
+        Ok((off.first().copied().unwrap_or(f64::NAN), lengths.first().copied().unwrap_or(f64::NAN)))
     };
     let (mut a, mut b) = (least, most);
     let ((mut fa, la), (mut fb, lb)) = (miss(a)?, miss(b)?);
     for (x, f, length) in [(a, fa, la), (b, fb, lb)] {
         if f.abs() <= NEAR_MM {
-            return Ok(Found::Value(x, length));
+            return Ok(Found::Values(vec![(x, length)]));
         }
     }
+    let label =
+        |search: &Search<'_>| search.rules.first().map_or_else(String::new, |rule| search.style.label_of(&rule.key));
     if fa * fb > 0.0 {
-        let told = |mm: f64| Length::from_mm(mm).map_or_else(|| format!("{mm:.1} mm"), |l| showing.with_unit(l));
         return Ok(Found::Nothing(format!(
             "{} cannot be drawn: between {} and {} the curve always comes out too {}. Check the measures and lengths.",
-            style.label_of(&rule.key),
-            told(least),
-            told(most),
+            label(search),
+            told(least, showing),
+            told(most, showing),
             if fa > 0.0 { "long" } else { "short" }
         )));
     }
@@ -74,7 +119,7 @@ pub(super) fn solve(
         let x = (a * fb - b * fa) / (fb - fa);
         let (f, length) = miss(x)?;
         if f.abs() <= NEAR_MM {
-            return Ok(Found::Value(x, length));
+            return Ok(Found::Values(vec![(x, length)]));
         }
         if f * fb > 0.0 {
             (b, fb) = (x, f);
@@ -90,21 +135,102 @@ pub(super) fn solve(
             side = 1;
         }
     }
-    Ok(Found::Nothing(format!("{} cannot be found for these figures.", style.label_of(&rule.key))))
+    Ok(Found::Nothing(format!("{} cannot be found for these figures.", label(search))))
 }
 
-/// The pieces that the formulas measure.
-fn measured_pieces(exprs: [&Expr; 2]) -> Vec<&str> {
-    let mut pieces = Vec::new();
-    for expr in exprs {
-        expr.visit(&mut |part| match &part.node {
-            Node::EdgeLength(piece, _)
-            | Node::Width(piece, _)
-            | Node::Height(piece, _)
-            | Node::Below { piece, .. }
-            | Node::Coordinate { piece, .. } => pieces.push(piece.as_str()),
-            _ => {}
-        });
+/// Newton's method with slopes taken by small steps, held between the limits; a step
+/// that comes out further off is halved.
+fn together(search: &mut Search<'_>, limits: &[(f64, f64)], showing: Showing) -> Result<Found, Fault> {
+    let size = |off: &[f64]| off.iter().map(|f| f.abs()).fold(0.0, f64::max);
+    let mut at: Vec<f64> = limits.iter().map(|(least, most)| f64::midpoint(*least, *most)).collect();
+    let (mut off, mut lengths) = search.miss(&at)?;
+    for _ in 0..MOST_JOINT_STEPS {
+        if size(&off) <= NEAR_MM {
+            return Ok(Found::Values(at.into_iter().zip(lengths).collect()));
+        }
+        let mut slopes: Vec<Vec<f64>> = vec![Vec::new(); off.len()];
+        for i in 0..at.len() {
+            let mut near = at.clone();
+            if let Some(x) = near.get_mut(i) {
+                *x += SLOPE_MM;
+            }
+            let (moved, _) = search.miss(&near)?;
+            for ((row, f), g) in slopes.iter_mut().zip(&off).zip(&moved) {
+                row.push((g - f) / SLOPE_MM);
+            }
+        }
+        let Some(step) = solved(slopes, &off) else { break };
+        let mut share = 1.0;
+        let mut better = None;
+        while share > 0.02 {
+            let next: Vec<f64> = at
+                .iter()
+                .zip(&step)
+                .zip(limits)
+                .map(|((x, s), (least, most))| (x - s * share).clamp(least.min(*most), most.max(*least)))
+                .collect();
+            let (f, l) = search.miss(&next)?;
+            if size(&f) < size(&off) {
+                better = Some((next, f, l));
+                break;
+            }
+            share /= 2.0;
+        }
+        let Some((next, f, l)) = better else { break };
+        (at, off, lengths) = (next, f, l);
     }
-    pieces
+    let names: Vec<String> = search.rules.iter().map(|rule| search.style.label_of(&rule.key)).collect();
+    let at_limit: Vec<String> = names
+        .iter()
+        .zip(at.iter().zip(limits))
+        .filter(|(_, (x, (least, most)))| (*x - least).abs() < 1e-6 || (*x - most).abs() < 1e-6)
+        .map(|(name, (x, _))| format!("{name} stands at its limit of {}", told(*x, showing)))
+        .collect();
+    let why = if at_limit.is_empty() { String::new() } else { format!(" {}.", at_limit.join(", ")) };
+    Ok(Found::Nothing(format!(
+        "{} cannot be found together: the nearest is {:.1} mm off.{why} Check the measures and lengths.",
+        names.join(" and "),
+        size(&off)
+    )))
+}
+
+/// The step that the slopes ask for, by elimination with the largest pivot; nothing
+/// when they do not say.
+fn solved(mut rows: Vec<Vec<f64>>, off: &[f64]) -> Option<Vec<f64>> {
+    let count = off.len();
+    for (row, f) in rows.iter_mut().zip(off) {
+        row.push(*f);
+    }
+    for i in 0..count {
+        let pivot = (i..count).max_by(|a, b| {
+            let cell = |r: &usize| rows.get(*r).and_then(|row| row.get(i)).map_or(0.0, |v| v.abs());
+            cell(a).total_cmp(&cell(b))
+        })?;
+        rows.swap(i, pivot);
+        let lead = rows.get(i)?.clone();
+        let head = *lead.get(i)?;
+        if head.abs() < 1e-9 {
+            return None;
+        }
+        for (r, row) in rows.iter_mut().enumerate() {
+            let times = if r == i { 0.0 } else { row.get(i).copied().unwrap_or(0.0) / head };
+            for (cell, from) in row.iter_mut().zip(&lead) {
+                *cell -= from * times;
+            }
+        }
+    }
+    rows.iter().enumerate().map(|(i, row)| Some(row.get(count)? / row.get(i)?)).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::solved;
+
+    #[test]
+    fn two_equations_with_two_unknowns() {
+        // x + 2 y = 5, 3 x − y = 1: x = 1, y = 2.
+        let step = solved(vec![vec![1.0, 2.0], vec![3.0, -1.0]], &[5.0, 1.0]).unwrap();
+        assert!((step[0] - 1.0).abs() < 1e-12 && (step[1] - 2.0).abs() < 1e-12);
+        assert_eq!(solved(vec![vec![1.0, 2.0], vec![2.0, 4.0]], &[1.0, 2.0]), None);
+    }
 }

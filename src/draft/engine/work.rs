@@ -7,16 +7,17 @@ use super::super::drafted::{
 };
 use super::super::fault::Fault;
 use super::super::formula::{Expr, Scope, Value, evaluate, explain, told};
-use super::super::style::{StripRule, Style};
+use super::super::style::{StripRule, Style, Work};
 use super::super::working::{Amount, Term, Working};
 use super::choices::chosen;
 use super::drawing::{Drawing, DrawnPiece};
 use super::facing::facing;
 use super::input::{DraftError, Input};
-use super::shape::{draw, place};
+use super::shape::draw;
+use super::side::{WhichSide, both_sides, heeded, sides};
 use super::solve::{Found, solve};
 use super::truths::{self, Proof};
-use crate::geom::{Side, allowance_outline, distance};
+use crate::geom::{Side, allowance_outline};
 
 /// Body dimensions that a garment may be quoted without but never cut without
 /// (drafting.md, "Measures").
@@ -29,40 +30,123 @@ const BEFORE_CUTTING: [&str; 6] =
 /// [`DraftError`]: measures to be taken, choices outside their limits, a
 /// combination that the style refuses, or a rule that does not work.
 pub fn draft(style: &Style, input: &Input) -> Result<Draft, DraftError> {
+    match sides(style, input) {
+        None => one_side(style, input, None),
+        Some([left, right]) => {
+            Ok(both_sides(style, one_side(style, input, Some(left))?, one_side(style, input, Some(right))?))
+        }
+    }
+}
+
+/// The draft of one side of the body, or of a body that is the same on both.
+fn one_side(style: &Style, input: &Input, side: Option<WhichSide>) -> Result<Draft, DraftError> {
     let placed = |fault: Fault| DraftError::Rule(fault.placed(&style.text));
     let (mut values, assumed) = body(style, input)?;
     values.extend(chosen(style, input)?);
-    let mut dimensions = Vec::with_capacity(style.dimensions.len());
-    for rule in &style.dimensions {
-        let scope = Scope { values: &values, shapes: None };
-        let value = evaluate(&rule.rule, &scope).map_err(placed)?;
-        let working = explain(&rule.rule, &scope).map_err(placed)?;
-        dimensions.push(dimension(style, &rule.key, &value, working, rule.chalked));
-        values.insert(rule.key.clone(), value);
-    }
-    for refusal in &style.refusals {
-        let scope = Scope { values: &values, shapes: None };
-        if scope.yes(&refusal.when).map_err(placed)? {
-            return Err(DraftError::Refused(told(&refusal.text, &scope).map_err(placed)?.text(input.showing)));
-        }
-    }
-    for rule in &style.solves {
-        match solve(style, rule, &values, input.showing).map_err(placed)? {
-            Found::Value(mm, length) => {
-                let value = Value::mm(mm);
-                let terms = vec![
-                    Term::Sign("the curve keeps ".into()),
-                    Term::Amount(Amount::Mm((length * 1e3).round() / 1e3)),
-                    Term::Sign("; straight across".into()),
-                    Term::Result(Amount::Mm(mm)),
-                ];
-                dimensions.push(dimension(style, &rule.key, &value, Working { terms }, true));
+    values.extend(heeded(style, input, side));
+    let mut drawing = Drawing::default();
+    let mut dimensions: Vec<(usize, Dimension)> = Vec::with_capacity(style.dimensions.len());
+    let mut solved = Vec::new();
+    for item in &style.order {
+        match item {
+            Work::Dimension(i) => {
+                let Some(rule) = style.dimensions.get(*i) else { continue };
+                let scope = Scope { values: &values, shapes: Some(&drawing) };
+                let value = evaluate(&rule.rule, &scope).map_err(placed)?;
+                if applies(rule.when.as_ref(), &scope).map_err(placed)? {
+                    let working = explain(&rule.rule, &scope).map_err(placed)?;
+                    dimensions.push((*i, dimension(style, &rule.key, &value, working, rule.chalked)));
+                }
                 values.insert(rule.key.clone(), value);
             }
-            Found::Nothing(words) => return Err(DraftError::Unsolved(words)),
+            Work::Refusal(i) => {
+                let Some(refusal) = style.refusals.get(*i) else { continue };
+                let scope = Scope { values: &values, shapes: Some(&drawing) };
+                if scope.yes(&refusal.when).map_err(placed)? {
+                    let words = told(&refusal.text, &scope).map_err(placed)?;
+                    return Err(DraftError::Refused(words.text(input.showing)));
+                }
+            }
+            Work::Solve { unknowns, anew } => {
+                if !sought(style, unknowns, &mut values, &drawing).map_err(placed)? {
+                    continue;
+                }
+                match solve(style, (unknowns, anew), &values, &drawing, input.showing).map_err(placed)? {
+                    Found::Values(found) => {
+                        for (rule, (mm, length)) in unknowns.iter().filter_map(|i| style.solves.get(*i)).zip(found) {
+                            let value = Value::mm(mm);
+                            let terms = vec![
+                                Term::Sign("the curve keeps ".into()),
+                                Term::Amount(Amount::Mm((length * 1e3).round() / 1e3)),
+                                Term::Sign("; straight across".into()),
+                                Term::Result(Amount::Mm(mm)),
+                            ];
+                            solved.push(dimension(style, &rule.key, &value, Working { terms }, true));
+                            values.insert(rule.key.clone(), value);
+                        }
+                    }
+                    Found::Nothing(words) => return Err(DraftError::Unsolved(words)),
+                }
+            }
+            Work::Point(_) | Work::Piece(_) => work(style, item, &mut values, &mut drawing).map_err(placed)?,
         }
     }
-    drawn(style, input, &values, assumed, dimensions).map_err(placed)
+    dimensions.sort_by_key(|(i, _)| *i);
+    let dimensions = dimensions.into_iter().map(|(_, dimension)| dimension).chain(solved).collect();
+    drawn(style, input, &values, assumed, dimensions, drawing).map_err(placed)
+}
+
+/// Whether this order needs the unknowns; else they stand at their least.
+fn sought(
+    style: &Style,
+    unknowns: &[usize],
+    values: &mut HashMap<String, Value>,
+    drawing: &Drawing,
+) -> Result<bool, Fault> {
+    for rule in unknowns.iter().filter_map(|i| style.solves.get(*i)) {
+        let scope = Scope { values, shapes: Some(drawing) };
+        if applies(rule.when.as_ref(), &scope)? {
+            return Ok(true);
+        }
+        let least = scope.length(&rule.least)?;
+        values.insert(rule.key.clone(), Value::mm(least));
+    }
+    Ok(false)
+}
+
+/// Works one thing, without its working: a dimension, a point, a piece.
+pub(super) fn work(
+    style: &Style,
+    item: &Work,
+    values: &mut HashMap<String, Value>,
+    drawing: &mut Drawing,
+) -> Result<(), Fault> {
+    match item {
+        Work::Dimension(i) => {
+            if let Some(rule) = style.dimensions.get(*i) {
+                let value = evaluate(&rule.rule, &Scope { values, shapes: Some(drawing) })?;
+                values.insert(rule.key.clone(), value);
+            }
+        }
+        Work::Point(i) => {
+            if let Some(rule) = style.points.get(*i) {
+                let point = Scope { values, shapes: Some(drawing) }.place(&rule.place)?;
+                values.insert(rule.key.clone(), Value::Point(point));
+            }
+        }
+        Work::Piece(i) => {
+            let Some(rule) = style.pieces.get(*i) else { return Ok(()) };
+            let scope = Scope { values, shapes: Some(drawing) };
+            if applies(rule.when.as_ref(), &scope)? {
+                let piece = draw(style, rule, &scope)?;
+                drawing.pieces.insert(rule.key.clone(), piece);
+            } else if !drawing.left_out.contains(&rule.key) {
+                drawing.left_out.push(rule.key.clone());
+            }
+        }
+        Work::Refusal(_) | Work::Solve { .. } => {}
+    }
+    Ok(())
 }
 
 /// The body's values with what had to be assumed.
@@ -109,31 +193,22 @@ fn drawn(
     values: &HashMap<String, Value>,
     assumed: Vec<Assumed>,
     dimensions: Vec<Dimension>,
+    mut drawing: Drawing,
 ) -> Result<Draft, Fault> {
     let bare = Scope { values, shapes: None };
-    let mut drawing = Drawing::default();
-    let mut letters = Letters(0);
+    let mut letters = Letters::new();
     let mut pieces = Vec::new();
     for rule in &style.pieces {
-        if !applies(rule.when.as_ref(), &bare)? {
-            drawing.left_out.push(rule.key.clone());
-            continue;
-        }
-        let piece = draw(style, rule, &bare)?;
-        let mut handed = hand_out(style, &rule.key, &piece, letters.next());
-        handed.count = count(rule.count.as_ref(), &bare)?;
+        let Some(piece) = drawing.pieces.get(&rule.key) else { continue };
+        let mut handed = hand_out(style, &rule.key, piece, letters.next());
+        handed.count = count(rule.count.as_ref(), &Scope { values, shapes: Some(&drawing) })?;
         (handed.pairs, handed.grain, handed.cloth) = (rule.pairs, rule.grain, rule.cloth);
-        let flip = matches!(&rule.turned_over, Some(condition) if bare.yes(condition)?);
-        for (label, from, to) in &rule.chalk {
-            let (mut from, mut to) = (place(from, &bare)?, place(to, &bare)?);
-            if flip {
-                (from[0], to[0]) = (-from[0], -to[0]);
-            }
-            handed.chalk.push(CutLine { label: style.label_of(label), from, to, mm: distance(from, to) });
+        for chalk in &piece.chalk {
+            let label = style.label_of(&chalk.label);
+            handed.chalk.push(CutLine { label, from: chalk.from, to: chalk.to, mm: chalk.mm });
         }
         drawing.counts.insert(rule.key.clone(), handed.count);
         pieces.push(handed);
-        drawing.pieces.insert(rule.key.clone(), piece);
     }
     for rule in &style.facings {
         let base = pieces.iter().find(|p| p.key == rule.piece).map(|p| (p.count, p.pairs, p.grain));
@@ -252,6 +327,7 @@ fn hand_out(style: &Style, key: &str, piece: &DrawnPiece, letter: String) -> Pie
                 feet: d.feet,
                 peak: d.peak,
                 apex: d.apex,
+                top: d.top,
                 intake_mm: d.intake,
             })
             .collect(),
@@ -281,30 +357,35 @@ fn strip(style: &Style, rule: &StripRule, scope: &Scope<'_>, letter: String) -> 
 }
 
 fn measured(style: &Style, scope: &Scope<'_>) -> Result<Vec<Measured>, Fault> {
-    style
-        .measured
-        .iter()
-        .map(|rule| {
-            let body_mm = match scope.values.get(&rule.key) {
-                Some(Value::Quantity { size, power: 1 }) => Some(*size),
-                _ => None,
-            };
-            Ok(Measured {
-                key: rule.key.clone(),
-                label: style.label_of(&rule.key),
-                mm: scope.length(&rule.from)?,
-                body_mm,
-                ease_mm: rule.ease.as_ref().map_or(Ok(0.0), |ease| scope.length(ease))?,
-            })
-        })
-        .collect()
+    let mut all = Vec::with_capacity(style.measured.len());
+    for rule in &style.measured {
+        if !applies(rule.when.as_ref(), scope)? {
+            continue;
+        }
+        let body_mm = match scope.values.get(&rule.key) {
+            Some(Value::Quantity { size, power: 1 }) => Some(*size),
+            _ => None,
+        };
+        all.push(Measured {
+            key: rule.key.clone(),
+            label: style.label_of(&rule.key),
+            mm: scope.length(&rule.from)?,
+            body_mm,
+            ease_mm: rule.ease.as_ref().map_or(Ok(0.0), |ease| scope.length(ease))?,
+        });
+    }
+    Ok(all)
 }
 
 /// A, B, … Z, AA, AB, …
-struct Letters(u32);
+pub(super) struct Letters(u32);
 
 impl Letters {
-    fn next(&mut self) -> String {
+    pub fn new() -> Letters {
+        Letters(0)
+    }
+
+    pub fn next(&mut self) -> String {
         let mut left = self.0;
         self.0 += 1;
         let mut letters = Vec::new();

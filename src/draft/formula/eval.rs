@@ -5,7 +5,7 @@ use std::collections::HashMap;
 use super::super::fault::{Fault, Span, did_you_mean};
 use super::expr::{Binary, Comparison, Expr, Function, Node};
 use super::value::Value;
-use crate::geom::Point;
+use crate::geom::{Point, distance};
 
 /// The drafted geometry that formulas may measure.
 pub(crate) trait Shapes {
@@ -34,7 +34,7 @@ pub(crate) struct Scope<'a> {
 }
 
 impl Scope<'_> {
-    fn shapes(&self, at: Span) -> Result<&dyn Shapes, Fault> {
+    pub(super) fn shapes(&self, at: Span) -> Result<&dyn Shapes, Fault> {
         self.shapes.ok_or_else(|| {
             Fault::new(at, "The pieces are not drawn yet where this stands. Measure edges in strips, seams and below.")
         })
@@ -139,10 +139,12 @@ pub(crate) fn evaluate(expr: &Expr, scope: &Scope<'_>) -> Result<Value, Fault> {
         }
         Node::StripWidth(strip) => Value::mm(scope.shapes(expr.at)?.strip_width(strip).map_err(fault)?),
         Node::Count(key) => Value::number(scope.shapes(expr.at)?.count(key).map_err(fault)?),
-        Node::Coordinate { y, piece, point } => {
-            let [px, py] = scope.shapes(expr.at)?.point(piece, point).map_err(fault)?;
+        Node::Coordinate { y, of } => {
+            let [px, py] = scope.place(of)?;
             Value::mm(if *y { py } else { px })
         }
+        Node::Distance(a, b) => Value::mm(distance(scope.place(a)?, scope.place(b)?)),
+        Node::Direction(a, b) => Value::Angle(scope.direction(a, b)?),
     };
     match value {
         Value::Quantity { size, .. } | Value::Angle(size) if !size.is_finite() => {

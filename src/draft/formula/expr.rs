@@ -1,6 +1,7 @@
 //! A formula that has been read.
 
 use super::super::fault::Span;
+use super::place::Place;
 
 /// A part of a formula and where it stands.
 #[derive(Clone, Debug, PartialEq)]
@@ -55,12 +56,15 @@ pub(crate) enum Node {
     StripWidth(String),
     /// `count of gore`: how many of a piece or strip are cut.
     Count(String),
-    /// `x of back.side_waist`, `y of …`: a named point.
+    /// `x of tip`, `y of back.side_waist`: of a point.
     Coordinate {
         y: bool,
-        piece: String,
-        point: String,
+        of: Box<Place>,
     },
+    /// `distance from a to b`: straight.
+    Distance(Box<Place>, Box<Place>),
+    /// `direction from a to b`: an angle.
+    Direction(Box<Place>, Box<Place>),
 }
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -130,6 +134,7 @@ impl Expr {
             | Node::Not(a)
             | Node::Is { what: a, .. }
             | Node::Width(_, a)
+            | Node::Height(_, a)
             | Node::Below { depth: a, .. } => a.visit(see),
             Node::Binary(_, a, b) | Node::Compare(_, a, b) | Node::Both(a, b) | Node::Either(a, b) => {
                 a.visit(see);
@@ -145,6 +150,11 @@ impl Expr {
                 c.visit(see);
             }
             Node::Call(_, all) => all.iter().for_each(|e| e.visit(see)),
+            Node::Coordinate { of, .. } => of.visit(see),
+            Node::Distance(a, b) | Node::Direction(a, b) => {
+                a.visit(see);
+                b.visit(see);
+            }
             _ => {}
         }
     }

@@ -9,6 +9,7 @@ mod eval;
 mod explain;
 mod expr;
 mod parse;
+mod place;
 mod token;
 mod value;
 
@@ -16,5 +17,6 @@ pub(crate) use eval::{Scope, Shapes, evaluate};
 pub(crate) use explain::{explain, told};
 pub(crate) use expr::{Binary, Comparison, Expr, Node};
 pub(crate) use parse::{Parser, RESERVED, Told, parse, parse_text};
+pub(crate) use place::{Place, zero};
 pub(crate) use token::{TokenKind, tokens};
 pub(crate) use value::Value;

@@ -8,9 +8,9 @@ use super::token::{Token, TokenKind, tokens};
 const DEEPEST: usize = 60;
 
 /// Words of the language that cannot be names.
-pub(crate) const RESERVED: [&str; 24] = [
+pub(crate) const RESERVED: [&str; 28] = [
     "if", "then", "else", "is", "not", "and", "or", "of", "at", "to", "up", "length", "width", "x", "y", "pi", "allow",
-    "through", "leaving", "arriving", "heading", "below", "count", "height",
+    "through", "leaving", "arriving", "heading", "below", "count", "height", "turned", "moved", "toward", "about",
 ];
 
 /// Reads a whole formula that stands at byte `offset` of the style's text.
@@ -119,7 +119,7 @@ impl<'t> Parser<'t> {
         }
     }
 
-    fn dotted(&mut self, what: &str) -> Result<(String, String), Fault> {
+    pub(super) fn dotted(&mut self, what: &str) -> Result<(String, String), Fault> {
         match self.peek() {
             Some(TokenKind::Dotted(a, b)) => {
                 self.at += 1;
@@ -199,7 +199,7 @@ impl<'t> Parser<'t> {
         Ok(self.spanned(start, Node::Compare(how, Box::new(left), Box::new(right))))
     }
 
-    fn sum(&mut self) -> Result<Expr, Fault> {
+    pub(super) fn sum(&mut self) -> Result<Expr, Fault> {
         let start = self.here();
         let mut left = self.product()?;
         loop {
@@ -316,10 +316,15 @@ impl<'t> Parser<'t> {
             }
             "x" | "y" => {
                 self.expect_word("of")?;
-                let (piece, point) = self.dotted("a point such as back.side_waist")?;
-                Node::Coordinate { y: name == "y", piece, point }
+                Node::Coordinate { y: name == "y", of: Box::new(self.bare_place()?) }
             }
             "round" => self.round()?,
+            "distance" | "direction" if self.word("from") => {
+                let from = Box::new(self.bare_place()?);
+                self.expect_word("to")?;
+                let to = Box::new(self.bare_place()?);
+                if name == "distance" { Node::Distance(from, to) } else { Node::Direction(from, to) }
+            }
             _ => match Function::ALL.iter().find(|(word, _)| *word == name) {
                 Some((_, function)) if self.sign("(") => self.call(*function, start)?,
                 _ if matches!(self.peek(), Some(TokenKind::Sign("("))) => {

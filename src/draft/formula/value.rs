@@ -1,6 +1,7 @@
 //! What a formula gives: a quantity, an angle, a word or yes and no.
 
 use super::super::working::Amount;
+use crate::geom::Point;
 
 /// A worked value. Quantities carry the power of length they are (0 a number, 1 a
 /// length in mm, 2 a square), so that nonsense arithmetic is found.
@@ -14,6 +15,8 @@ pub(crate) enum Value {
     Word(String),
     /// Yes or no.
     Yes(bool),
+    /// A point, mm.
+    Point(Point),
 }
 
 impl Value {
@@ -35,6 +38,7 @@ impl Value {
             Value::Angle(_) => "an angle",
             Value::Word(_) => "a word",
             Value::Yes(_) => "yes or no",
+            Value::Point(_) => "a point",
         }
     }
 
@@ -44,7 +48,7 @@ impl Value {
         Some(match self {
             Value::Quantity { size, power: 0 } => Amount::Number(*size),
             Value::Quantity { size, power: 1 } => Amount::Mm(*size),
-            Value::Quantity { .. } => return None,
+            Value::Quantity { .. } | Value::Point(_) => return None,
             Value::Angle(radians) => Amount::Angle(*radians),
             Value::Word(word) => Amount::Word(word.replace('_', " ")),
             Value::Yes(yes) => Amount::Word(if *yes { "yes" } else { "no" }.into()),

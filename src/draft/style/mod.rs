@@ -5,11 +5,14 @@
 //! that do not read, outlines that do not close.
 
 mod names;
+mod order;
 mod outline;
 mod read;
+mod read_darts;
 mod rules;
 mod table;
 
-pub(crate) use outline::{At, EdgeKind, EdgeRule, End, Outline};
+pub(crate) use order::Work;
+pub(crate) use outline::{EdgeKind, EdgeRule, End, Outline};
 pub use rules::{Choice, ChoiceKind, Style};
-pub(crate) use rules::{DartRule, PieceRule, SeamRule, SolveRule, StripRule};
+pub(crate) use rules::{DartFrom, DartRule, PieceRule, SeamRule, SolveRule, StripRule, TurnRule};

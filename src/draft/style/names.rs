@@ -3,8 +3,9 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::super::fault::{Fault, Span, did_you_mean};
-use super::super::formula::{Expr, Node, RESERVED};
-use super::rules::{ChoiceKind, Style};
+use super::super::formula::{Expr, Node, Place, RESERVED};
+use super::order::measured_names;
+use super::rules::{ChoiceKind, DartFrom, Style};
 
 /// The names that are known so far, and the drawn things that may be measured.
 struct Known<'s> {
@@ -13,8 +14,12 @@ struct Known<'s> {
     /// Piece (or facing) → its edges and points.
     pieces: BTreeMap<&'s str, (BTreeSet<&'s str>, BTreeSet<&'s str>)>,
     strips: BTreeSet<&'s str>,
-    /// Whether pieces may be measured yet.
+    /// Whether pieces, and what is worked from them, may be measured here.
     drawn: bool,
+    /// Names that come from measured pieces.
+    measured: BTreeSet<String>,
+    /// Whether strips and facings are there yet.
+    cut: bool,
 }
 
 /// Checks the names of every formula in the order in which they are worked.
@@ -24,7 +29,9 @@ pub(super) fn check_names(style: &Style) -> Result<(), Fault> {
         words: BTreeMap::new(),
         pieces: BTreeMap::new(),
         strips: style.strips.iter().map(|s| s.key.as_str()).collect(),
-        drawn: false,
+        drawn: true,
+        measured: measured_names(style)?,
+        cut: false,
     };
     for assumption in &style.assume {
         known.check(&assumption.rule)?;
@@ -36,31 +43,40 @@ pub(super) fn check_names(style: &Style) -> Result<(), Fault> {
             known.words.insert(&choice.key, options.iter().map(|(word, _)| word.as_str()).collect());
         }
     }
+    for note in &style.figure {
+        known.add(note, Span::default())?;
+    }
+    for piece in &style.pieces {
+        let edges = piece.outline.edges.iter().map(|e| e.key.as_str()).collect();
+        let points = piece.outline.edges.iter().map(|e| e.to.as_str()).chain([piece.outline.start.0.as_str()]);
+        let points = points.chain(piece.marks.iter().map(|mark| mark.key.as_str())).collect();
+        known.pieces.insert(&piece.key, (edges, points));
+    }
+    // Points and unknowns are worked when they are needed; dimensions from top to bottom.
+    for point in &style.points {
+        known.add(&point.key, point.place.span())?;
+    }
+    for solve in &style.solves {
+        known.add(&solve.key, solve.least.at)?;
+    }
     for rule in &style.dimensions {
         known.check(&rule.rule)?;
+        rule.when.iter().try_for_each(|when| known.check(when))?;
         known.add(&rule.key, rule.rule.at)?;
+    }
+    for point in &style.points {
+        known.place(&point.place)?;
     }
     for rule in &style.refusals {
         known.check(&rule.when)?;
         known.told(&rule.text)?;
     }
-    for piece in &style.pieces {
-        let edges = piece.outline.edges.iter().map(|e| e.key.as_str()).collect();
-        let points =
-            piece.outline.edges.iter().map(|e| e.to.as_str()).chain([piece.outline.start.0.as_str()]).collect();
-        known.pieces.insert(&piece.key, (edges, points));
-    }
     for solve in &style.solves {
-        known.check(&solve.least)?;
-        known.check(&solve.most)?;
-        known.add(&solve.key, solve.least.at)?;
-        known.drawn = true;
-        known.check(&solve.left)?;
-        known.check(&solve.right)?;
-        known.drawn = false;
+        let all = [&solve.least, &solve.most, &solve.left, &solve.right].into_iter().chain(&solve.when);
+        all.into_iter().try_for_each(|e| known.check(e))?;
     }
     check_pieces(style, &mut known)?;
-    known.drawn = true;
+    known.cut = true;
     check_drawn(style, &mut known)
 }
 
@@ -69,18 +85,12 @@ fn check_pieces<'s>(style: &'s Style, known: &mut Known<'s>) -> Result<(), Fault
         for expr in piece.outline.formulas().chain(&piece.when).chain(&piece.count).chain(&piece.turned_over) {
             known.check(expr)?;
         }
-        for (_, from, to) in &piece.chalk {
-            for expr in [&from.0, &from.1, &to.0, &to.1] {
-                known.check(expr)?;
-            }
+        let chalk = piece.chalk.iter().flat_map(|(_, from, to)| [from, to]);
+        for place in piece.outline.places().chain(chalk).chain(piece.marks.iter().map(|mark| &mark.place)) {
+            known.place(place)?;
         }
     }
-    for dart in &style.darts {
-        for expr in [Some(&dart.at), Some(&dart.intake), Some(&dart.length), dart.when.as_ref()].into_iter().flatten() {
-            known.check(expr)?;
-        }
-        known.edge(&dart.piece, &dart.edge, dart.at.at)?;
-    }
+    check_darts(style, known)?;
     for facing in &style.facings {
         for expr in [Some(&facing.depth), facing.when.as_ref(), facing.allow.as_ref()].into_iter().flatten() {
             known.check(expr)?;
@@ -90,6 +100,49 @@ fn check_pieces<'s>(style: &'s Style, known: &mut Known<'s>) -> Result<(), Fault
         let mut edges = neighbours.0;
         edges.insert("lower");
         known.pieces.insert(&facing.key, (edges, BTreeSet::new()));
+    }
+    Ok(())
+}
+
+fn check_darts(style: &Style, known: &Known<'_>) -> Result<(), Fault> {
+    for dart in &style.darts {
+        for expr in dart.when.iter().chain([&dart.intake]) {
+            known.check(expr)?;
+        }
+        match &dart.from {
+            DartFrom::Edge { edge, at, length } => {
+                known.check(at)?;
+                known.check(length)?;
+                known.edge(&dart.piece, edge, at.at)?;
+            }
+            DartFrom::Inside { widest, top, bottom } => {
+                if !known.pieces.contains_key(dart.piece.as_str()) {
+                    let hint = did_you_mean(&dart.piece, known.pieces.keys().copied());
+                    let message = format!("There is no piece “{}” for the dart “{}”.{hint}", dart.piece, dart.key);
+                    return Err(Fault::new(widest.span(), message));
+                }
+                [widest, top, bottom].into_iter().try_for_each(|place| known.place(place))?;
+            }
+        }
+    }
+    for turn in &style.turns {
+        for expr in turn.when.iter().chain([&turn.at]).chain(&turn.share).chain(&turn.stops) {
+            known.check(expr)?;
+        }
+        known.edge(&turn.piece, &turn.edge, turn.at.at)?;
+        let darts = style.darts.iter().filter(|d| d.piece == turn.piece && matches!(d.from, DartFrom::Edge { .. }));
+        let turned = style.turns.iter().take_while(|t| t.key != turn.key).filter(|t| t.piece == turn.piece && !t.flare);
+        let drawn = style.pieces.iter().filter(|p| p.key == turn.piece).flat_map(|p| &p.outline.edges);
+        let drawn = drawn.filter(|e| e.kind == super::EdgeKind::Dart).map(|e| e.key.as_str());
+        let names: Vec<&str> =
+            darts.map(|d| d.key.as_str()).chain(turned.map(|t| t.key.as_str())).chain(drawn).collect();
+        if !names.contains(&turn.dart.as_str()) {
+            let hint = did_you_mean(&turn.dart, names.iter().copied());
+            return Err(Fault::new(
+                turn.dart_at,
+                format!("“{}” has no dart “{}” to turn.{hint}", turn.piece, turn.dart),
+            ));
+        }
     }
     Ok(())
 }
@@ -107,7 +160,7 @@ fn check_drawn<'s>(style: &'s Style, known: &mut Known<'s>) -> Result<(), Fault>
     for rule in &style.measured {
         from_the_pieces(style, rule)?;
         known.check(&rule.from)?;
-        undrawn(known, [rule.ease.as_ref(), None, None])?;
+        undrawn(known, [rule.ease.as_ref(), rule.when.as_ref(), None])?;
     }
     for pass in &style.passes {
         known.check(&pass.opening)?;
@@ -119,6 +172,7 @@ fn check_drawn<'s>(style: &'s Style, known: &mut Known<'s>) -> Result<(), Fault>
             return Err(Fault::new(pass.opening.at, message));
         }
         known.check(&pass.over)?;
+        undrawn(known, [pass.when.as_ref(), None, None])?;
     }
     for note in &style.notes {
         note.when.iter().try_for_each(|e| known.check(e))?;
@@ -157,6 +211,8 @@ fn measures(expr: &Expr) -> bool {
                 | Node::StripLength(_)
                 | Node::StripWidth(_)
                 | Node::Coordinate { .. }
+                | Node::Distance(..)
+                | Node::Direction(..)
         );
     });
     found
@@ -171,6 +227,22 @@ fn from_the_pieces(style: &Style, rule: &super::rules::MeasuredRule) -> Result<(
     rule.from.visit(&mut |part| match &part.node {
         Node::Width(_, level) | Node::Height(_, level) | Node::Below { depth: level, .. } => {
             levels.push(level.at);
+        }
+        Node::Coordinate { .. } | Node::Distance(..) | Node::Direction(..) => {
+            let places: Vec<&Place> = match &part.node {
+                Node::Coordinate { of, .. } => vec![of],
+                Node::Distance(a, b) | Node::Direction(a, b) => vec![a, b],
+                _ => Vec::new(),
+            };
+            let in_level = levels.iter().any(|level| level.start <= part.at.start && part.at.end <= level.end);
+            for place in places.into_iter().filter(|_| !in_level) {
+                if !matches!(place, Place::Drawn { .. }) && fault.is_none() {
+                    fault = Some(Fault::new(
+                        place.span(),
+                        format!("“{}” must be measured from the drawn pieces: write the point with its piece, such as back.tip.", rule.key),
+                    ));
+                }
+            }
         }
         Node::Name(name) => {
             let in_level = levels.iter().any(|level| level.start <= part.at.start && part.at.end <= level.end);
@@ -236,6 +308,9 @@ impl<'s> Known<'s> {
     fn part(&self, part: &Expr) -> Result<(), Fault> {
         let fault = |message: String| Err(Fault::new(part.at, message));
         match &part.node {
+            Node::Name(name) if !self.drawn && self.measured.contains(name) => fault(format!(
+                "“{name}” is worked from the drawn pieces. What is declared of a seam or a measure must not come from them."
+            )),
             Node::Name(name) if !self.names.contains(name.as_str()) => {
                 let hint = did_you_mean(name, self.names.iter().copied());
                 fault(format!("“{name}” is not known here.{hint}"))
@@ -255,12 +330,17 @@ impl<'s> Known<'s> {
             | Node::StripLength(_)
             | Node::Width(..)
             | Node::Coordinate { .. }
+            | Node::Distance(..)
                 if !self.drawn =>
             {
                 fault(
-                    "The pieces are not drawn yet where this stands. Measure edges in strips, seams and below.".into(),
+                    "What is declared of a seam or a measure must not be taken from the drawn pieces themselves."
+                        .into(),
                 )
             }
+            Node::StripLength(_) | Node::StripWidth(_) | Node::Count(_) if !self.cut => fault(
+                "Strips and counts are known only after the pieces. Measure them in strips, seams and below.".into(),
+            ),
             Node::EdgeLength(piece, edge) | Node::Below { piece, edge, .. } => self.edge(piece, edge, part.at),
             Node::StripLength(strip) | Node::StripWidth(strip) if !self.strips.contains(strip.as_str()) => {
                 let hint = did_you_mean(strip, self.strips.iter().copied());
@@ -274,7 +354,43 @@ impl<'s> Known<'s> {
                 let hint = did_you_mean(key, self.pieces.keys().copied().chain(self.strips.iter().copied()));
                 fault(format!("There is no piece or strip “{key}”.{hint}"))
             }
-            Node::Coordinate { piece, point, .. } => match self.pieces.get(piece.as_str()) {
+            Node::Coordinate { of, .. } => self.named(of),
+            Node::Distance(a, b) | Node::Direction(a, b) => self.named(a).and_then(|()| self.named(b)),
+            _ => Ok(()),
+        }
+    }
+
+    /// A place with all that it names and works.
+    fn place(&self, place: &Place) -> Result<(), Fault> {
+        self.named(place)?;
+        let mut found = Ok(());
+        place.visit(&mut |part| {
+            if found.is_ok() {
+                found = self.part(part);
+            }
+        });
+        found
+    }
+
+    /// The points that a place names.
+    fn named(&self, place: &Place) -> Result<(), Fault> {
+        let mut found = Ok(());
+        place.named(&mut |place| {
+            if found.is_ok() {
+                found = self.point(place);
+            }
+        });
+        found
+    }
+
+    fn point(&self, place: &Place) -> Result<(), Fault> {
+        let fault = |message: String| Err(Fault::new(place.span(), message));
+        match place {
+            Place::Named(name, _) if !self.names.contains(name.as_str()) => {
+                let hint = did_you_mean(name, self.names.iter().copied());
+                fault(format!("“{name}” has no place. Write it as “{name} (x, y)”, or give it in [points].{hint}"))
+            }
+            Place::Drawn { piece, point, .. } => match self.pieces.get(piece.as_str()) {
                 None => {
                     fault(format!("There is no piece “{piece}”.{}", did_you_mean(piece, self.pieces.keys().copied())))
                 }

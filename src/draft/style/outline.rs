@@ -11,20 +11,20 @@
 //! Each line is an edge that starts where the last one ended; the last returns to
 //! the start. `leaving` and `arriving` take an angle (0 deg to the right, 90 deg
 //! down), `square` (at a right angle to the neighbouring edge), or `toward (x, y)`
-//! and `from (x, y)`: the tangents of a curve that start and end there.
+//! and `from (x, y)`: the tangents of a curve that start and end there. Wherever a
+//! place stands, the name of one of the style's points may stand; `line to tip`
+//! without a place goes to the point `tip`. A `dart` runs in to its apex (`about`)
+//! and out again.
 
 use super::super::fault::{Fault, Span, did_you_mean};
-use super::super::formula::{Expr, Node, Parser, tokens};
+use super::super::formula::{Expr, Parser, Place, tokens, zero};
 
 /// A closed outline.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct Outline {
-    pub start: (String, At),
+    pub start: (String, Place),
     pub edges: Vec<EdgeRule>,
 }
-
-/// A place: two formulas.
-pub(crate) type At = (Expr, Expr);
 
 /// One edge.
 #[derive(Clone, Debug, PartialEq)]
@@ -34,12 +34,14 @@ pub(crate) struct EdgeRule {
     /// The point where it ends.
     pub to: String,
     /// Where that point is, unless it is the start.
-    pub at: Option<At>,
+    pub at: Option<Place>,
     /// Points on the way, each with a heading if one is given.
-    pub through: Vec<(At, Option<Expr>)>,
+    pub through: Vec<(Place, Option<Expr>)>,
     pub leaving: Option<End>,
     pub arriving: Option<End>,
-    pub about: Option<At>,
+    pub about: Option<Place>,
+    /// A dart is folded toward the edge before it, else toward the edge after.
+    pub toward_start: bool,
     pub allow: Option<Expr>,
     pub span: Span,
 }
@@ -51,6 +53,8 @@ pub(crate) enum EdgeKind {
     Curve,
     Arc,
     Fold,
+    /// In to the apex and out again.
+    Dart,
 }
 
 /// How a curve starts or ends.
@@ -60,13 +64,13 @@ pub(crate) enum End {
     /// At a right angle to the neighbouring edge.
     Square,
     /// The tangent runs through this place.
-    Tangent(At),
+    Tangent(Place),
 }
 
 impl Outline {
     /// Reads the outline text that starts at byte `offset` of the style.
     pub fn read(text: &str, offset: usize) -> Result<Outline, Fault> {
-        let mut start: Option<(String, At)> = None;
+        let mut start: Option<(String, Place)> = None;
         let mut edges: Vec<EdgeRule> = Vec::new();
         let mut at = offset;
         for line in text.split_inclusive('\n') {
@@ -90,13 +94,18 @@ impl Outline {
         let Some(start) = start else {
             return Err(Fault::new(whole, "The outline is empty. Begin it with “start at NAME (x, y)”."));
         };
-        let outline = Outline { start, edges };
+        let mut outline = Outline { start, edges };
         outline.closes(whole)?;
+        // What has no place of its own stands at the point of that name.
+        let last = outline.edges.len().saturating_sub(1);
+        for edge in outline.edges.iter_mut().take(last).filter(|edge| edge.at.is_none()) {
+            edge.at = Some(Place::Named(edge.to.clone(), edge.span));
+        }
         Ok(outline)
     }
 
     fn closes(&self, whole: Span) -> Result<(), Fault> {
-        let Some((last, others)) = self.edges.split_last() else {
+        let Some(last) = self.edges.last() else {
             return Err(Fault::new(whole, "The outline has no edges. Add a line such as “waist line to side (x, y)”."));
         };
         if last.to != self.start.0 {
@@ -113,91 +122,86 @@ impl Outline {
                 ));
             }
         }
-        for edge in others {
-            if edge.at.is_none() {
-                return Err(Fault::new(
-                    edge.span,
-                    format!("“{}” has no place. Write it as “{} (x, y)”.", edge.to, edge.to),
-                ));
-            }
-        }
         Ok(())
     }
 
-    /// Every formula of the outline.
-    pub fn formulas(&self) -> impl Iterator<Item = &Expr> {
-        fn both(at: &At) -> [&Expr; 2] {
-            [&at.0, &at.1]
-        }
-        fn end(end: Option<&End>) -> Vec<&Expr> {
+    /// Every place of the outline.
+    pub fn places(&self) -> impl Iterator<Item = &Place> {
+        fn end(end: Option<&End>) -> Option<&Place> {
             match end {
-                Some(End::Angle(angle)) => vec![angle],
-                Some(End::Tangent(at)) => both(at).into(),
-                Some(End::Square) | None => Vec::new(),
+                Some(End::Tangent(at)) => Some(at),
+                _ => None,
             }
         }
-        both(&self.start.1).into_iter().chain(self.edges.iter().flat_map(|edge| {
-            let mut all: Vec<&Expr> = edge.at.iter().chain(edge.about.iter()).flat_map(both).collect();
-            for (at, heading) in &edge.through {
-                all.extend(both(at));
-                all.extend(heading);
-            }
-            all.extend(end(edge.leaving.as_ref()));
-            all.extend(end(edge.arriving.as_ref()));
-            all.extend(&edge.allow);
-            all
+        [&self.start.1].into_iter().chain(self.edges.iter().flat_map(|edge| {
+            let ends = [end(edge.leaving.as_ref()), end(edge.arriving.as_ref())];
+            let through = edge.through.iter().map(|(at, _)| at);
+            edge.at.iter().chain(edge.about.iter()).chain(through).chain(ends.into_iter().flatten())
         }))
     }
+
+    /// Every formula of the outline that stands in no place.
+    pub fn formulas(&self) -> impl Iterator<Item = &Expr> {
+        fn end(end: Option<&End>) -> Option<&Expr> {
+            match end {
+                Some(End::Angle(angle)) => Some(angle),
+                _ => None,
+            }
+        }
+        self.edges.iter().flat_map(|edge| {
+            let headings = edge.through.iter().filter_map(|(_, heading)| heading.as_ref());
+            let ends = [end(edge.leaving.as_ref()), end(edge.arriving.as_ref())];
+            headings.chain(ends.into_iter().flatten()).chain(&edge.allow)
+        })
+    }
 }
 
-fn start_line(parser: &mut Parser<'_>) -> Result<(String, At), Fault> {
+fn start_line(parser: &mut Parser<'_>) -> Result<(String, Place), Fault> {
     parser.expect_word("start")?;
     parser.expect_word("at")?;
-    let (name, _) = parser.name("the name of the first point")?;
-    Ok((name, place(parser)?))
-}
-
-fn place(parser: &mut Parser<'_>) -> Result<At, Fault> {
-    parser.expect_sign("(")?;
-    let x = parser.expr()?;
-    parser.expect_sign(",")?;
-    let y = parser.expr()?;
-    parser.expect_sign(")")?;
-    Ok((zero(x), zero(y)))
-}
-
-/// A bare `0` is nought in any unit.
-fn zero(expr: Expr) -> Expr {
-    match expr.node {
-        Node::Number(n) if n.abs() < f64::EPSILON => Expr { node: Node::Length(0.0), at: expr.at },
-        _ => expr,
-    }
+    let (name, at) = parser.name("the name of the first point")?;
+    let place = if parser.peek().is_some() { parser.place()? } else { Place::Named(name.clone(), at) };
+    Ok((name, place))
 }
 
 /// `(x, y) to (x, y)`: a chalk line.
-pub(super) fn chalk_line(text: &str, offset: usize) -> Result<(At, At), Fault> {
+pub(super) fn chalk_line(text: &str, offset: usize) -> Result<(Place, Place), Fault> {
     let tokens = tokens(text, offset)?;
     let mut parser = Parser::new(&tokens, Span { start: offset + text.len(), end: offset + text.len() });
-    let from = place(&mut parser)?;
+    let from = parser.place()?;
     parser.expect_word("to")?;
-    let to = place(&mut parser)?;
+    let to = parser.place()?;
     parser.finished()?;
     Ok((from, to))
 }
 
+/// One place in a text of its own.
+pub(super) fn one_place(text: &str, offset: usize) -> Result<Place, Fault> {
+    let tokens = tokens(text, offset)?;
+    let mut parser = Parser::new(&tokens, Span { start: offset + text.len(), end: offset + text.len() });
+    let place = parser.place()?;
+    parser.finished()?;
+    Ok(place)
+}
+
 fn edge_line(parser: &mut Parser<'_>) -> Result<EdgeRule, Fault> {
-    const KINDS: [(&str, EdgeKind); 4] =
-        [("line", EdgeKind::Line), ("curve", EdgeKind::Curve), ("arc", EdgeKind::Arc), ("fold", EdgeKind::Fold)];
+    const KINDS: [(&str, EdgeKind); 5] = [
+        ("line", EdgeKind::Line),
+        ("curve", EdgeKind::Curve),
+        ("arc", EdgeKind::Arc),
+        ("fold", EdgeKind::Fold),
+        ("dart", EdgeKind::Dart),
+    ];
     let (key, span) = parser.name("the name of an edge")?;
-    let (word, kind_at) = parser.name("line, curve, arc or fold")?;
+    let (word, kind_at) = parser.name("line, curve, arc, fold or dart")?;
     let Some((_, kind)) = KINDS.iter().find(|(w, _)| *w == word) else {
         let hint = did_you_mean(&word, KINDS.iter().map(|(w, _)| *w));
-        return Err(Fault::new(kind_at, format!("“{word}” is no kind of edge: line, curve, arc or fold.{hint}")));
+        return Err(Fault::new(kind_at, format!("“{word}” is no kind of edge: line, curve, arc, fold or dart.{hint}")));
     };
     parser.expect_word("to")?;
     let (to, _) = parser.name("the name of the point where the edge ends")?;
     let at =
-        if parser.peek() == Some(&super::super::formula::TokenKind::Sign("(")) { Some(place(parser)?) } else { None };
+        if parser.peek() == Some(&super::super::formula::TokenKind::Sign("(")) { Some(parser.place()?) } else { None };
     let mut edge = EdgeRule {
         key,
         kind: *kind,
@@ -207,12 +211,14 @@ fn edge_line(parser: &mut Parser<'_>) -> Result<EdgeRule, Fault> {
         leaving: None,
         arriving: None,
         about: None,
+        toward_start: true,
         allow: None,
         span,
     };
     clauses(parser, &mut edge)?;
-    if edge.kind == EdgeKind::Arc && edge.about.is_none() {
-        return Err(Fault::new(edge.span, "An arc needs its centre. Add “about (x, y)”."));
+    if edge.about.is_none() && matches!(edge.kind, EdgeKind::Arc | EdgeKind::Dart) {
+        let what = if edge.kind == EdgeKind::Arc { "An arc needs its centre" } else { "A dart needs its apex" };
+        return Err(Fault::new(edge.span, format!("{what}. Add “about (x, y)”.")));
     }
     Ok(edge)
 }
@@ -229,7 +235,7 @@ fn clauses(parser: &mut Parser<'_>, edge: &mut EdgeRule) -> Result<(), Fault> {
         };
         if parser.word("through") {
             only(EdgeKind::Curve, "through")?;
-            let at = place(parser)?;
+            let at = parser.place()?;
             let heading = if parser.word("heading") { Some(parser.expr()?) } else { None };
             edge.through.push((at, heading));
         } else if parser.word("leaving") {
@@ -239,8 +245,16 @@ fn clauses(parser: &mut Parser<'_>, edge: &mut EdgeRule) -> Result<(), Fault> {
             only(EdgeKind::Curve, "arriving")?;
             edge.arriving = Some(end(parser, "from")?);
         } else if parser.word("about") {
-            only(EdgeKind::Arc, "about")?;
-            edge.about = Some(place(parser)?);
+            if edge.kind != EdgeKind::Dart {
+                only(EdgeKind::Arc, "about")?;
+            }
+            edge.about = Some(parser.place()?);
+        } else if parser.word("toward") {
+            only(EdgeKind::Dart, "toward")?;
+            edge.toward_start = parser.word("start");
+            if !edge.toward_start {
+                parser.expect_word("end")?;
+            }
         } else if parser.word("allow") {
             if edge.kind == EdgeKind::Fold {
                 return Err(Fault::new(here, "A fold has no allowance: the cloth goes on beyond it."));
@@ -257,7 +271,7 @@ fn end(parser: &mut Parser<'_>, tangent: &str) -> Result<End, Fault> {
         return Ok(End::Square);
     }
     if parser.word(tangent) {
-        return Ok(End::Tangent(place(parser)?));
+        return Ok(End::Tangent(parser.place()?));
     }
     Ok(End::Angle(parser.expr()?))
 }
@@ -286,12 +300,17 @@ mod tests {
     }
 
     #[test]
+    fn a_place_without_figures_is_the_point_of_that_name() {
+        let outline = Outline::read(&BACK.replace("(0, l)       allow", "allow"), 0).unwrap();
+        assert!(matches!(&outline.edges[2].at, Some(Place::Named(name, _)) if name == "centre_hem"));
+    }
+
+    #[test]
     fn slips_are_pointed_at() {
         let refused = |from: &str, to: &str| Outline::read(&BACK.replace(from, to), 0).unwrap_err();
         assert!(refused("fold to centre_waist", "fold to centre_hem").message.contains("does not close"));
         assert!(refused("line to centre_hem", "lien to centre_hem").message.contains("Did you mean “line”"));
         assert!(refused("hem     line", "side     line").message.contains("stands twice"));
-        assert!(refused("(0, l)       allow", "allow").message.contains("no place"));
         assert!(refused("line to centre_hem", "arc to centre_hem").message.contains("centre"));
         assert!(refused("fold to centre_waist", "fold to centre_waist allow 1 in").message.contains("no allowance"));
         assert!(Outline::read("", 0).is_err());

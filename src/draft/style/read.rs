@@ -11,9 +11,10 @@ use super::super::formula::{Expr, Node, parse};
 use super::Outline;
 use super::names::check_names;
 use super::outline::chalk_line;
+use super::read_darts::{dart, figure_notes, point, side, turn};
 use super::rules::{
-    Assumption, Choice, ChoiceKind, DartRule, FacingRule, MeasuredRule, NoteRule, NotionRule, PassRule, PieceRule,
-    RefusalRule, Rule, SeamRule, SolveRule, StepRule, StripRule, Style, in_words,
+    Assumption, Choice, ChoiceKind, FacingRule, MeasuredRule, NoteRule, NotionRule, PassRule, PieceRule, RefusalRule,
+    Rule, SeamRule, SolveRule, StepRule, StripRule, Style, in_words,
 };
 use super::table::Table;
 
@@ -46,7 +47,7 @@ fn capital(text: &str) -> String {
     letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
-type Part<'t, 'v> = Table<'t, 'v>;
+pub(super) type Part<'t, 'v> = Table<'t, 'v>;
 
 fn read_style(text: &str, root: &Part<'_, '_>) -> Result<Style, Fault> {
     root.only(&[
@@ -59,11 +60,14 @@ fn read_style(text: &str, root: &Part<'_, '_>) -> Result<Style, Fault> {
         "needs",
         "assume",
         "choices",
+        "figure",
         "dimensions",
+        "points",
         "refuse",
         "solve",
         "pieces",
         "darts",
+        "turns",
         "facings",
         "strips",
         "seams",
@@ -104,7 +108,7 @@ fn read_style(text: &str, root: &Part<'_, '_>) -> Result<Style, Fault> {
     if opens.as_deref().is_some_and(|word| word != "all the way") {
         return Err(Fault::new(root.span_of("opens"), "“opens” can only be 'all the way'. Else declare [passes]."));
     }
-    Ok(Style {
+    let mut style = Style {
         text: text.into(),
         label,
         about: root.words("about")?.unwrap_or_default(),
@@ -120,11 +124,14 @@ fn read_style(text: &str, root: &Part<'_, '_>) -> Result<Style, Fault> {
             let inner = table.table(key)?.ok_or_else(|| table.missing(key, ""))?;
             choice(&inner, key, &labels)
         })?,
+        figure: figure_notes(root)?,
         dimensions: each(root, "dimensions", dimension)?,
+        points: each(root, "points", point)?,
         refusals: root.tables("refuse")?.iter().map(refusal).collect::<Result<_, _>>()?,
         solves: each(root, "solve", |table, key, _| solve(&inner_table(table, key)?, key))?,
         pieces: each(root, "pieces", |table, key, _| piece(&inner_table(table, key)?, key))?,
         darts: each(root, "darts", |table, key, _| dart(&inner_table(table, key)?, key))?,
+        turns: each(root, "turns", |table, key, _| turn(&inner_table(table, key)?, key))?,
         facings: each(root, "facings", |table, key, _| facing(&inner_table(table, key)?, key))?,
         strips: each(root, "strips", |table, key, _| strip(&inner_table(table, key)?, key))?,
         seams: each(root, "seams", |table, key, _| seam(table, key))?,
@@ -135,7 +142,10 @@ fn read_style(text: &str, root: &Part<'_, '_>) -> Result<Style, Fault> {
         notions: root.tables("notions")?.iter().map(notion).collect::<Result<_, _>>()?,
         steps: root.tables("steps")?.iter().map(step).collect::<Result<_, _>>()?,
         labels,
-    })
+        order: Vec::new(),
+    };
+    style.order = super::order::order(&style)?;
+    Ok(style)
 }
 
 /// One rule for each key of the table `name`, in the order typed.
@@ -152,7 +162,7 @@ fn inner_table<'t, 'v>(table: &Part<'t, 'v>, key: &str) -> Result<Part<'t, 'v>, 
     table.table(key)?.ok_or_else(|| table.missing(key, "a table"))
 }
 
-fn required(table: &Part<'_, '_>, key: &str) -> Result<Expr, Fault> {
+pub(super) fn required(table: &Part<'_, '_>, key: &str) -> Result<Expr, Fault> {
     table.formula(key)?.ok_or_else(|| table.missing(key, &format!("{key} = '1 in'")))
 }
 
@@ -249,11 +259,12 @@ fn choice(table: &Part<'_, '_>, key: &str, labels: &BTreeMap<String, String>) ->
 
 fn dimension(table: &Part<'_, '_>, key: &str, _: Span) -> Result<Rule, Fault> {
     if let Ok(Some(inner)) = table.table(key) {
-        inner.only(&["rule", "chalk"])?;
+        inner.only(&["rule", "chalk", "when"])?;
         let chalked = !inner.has("chalk") || inner.yes("chalk")?;
-        return Ok(Rule { key: key.into(), rule: required(&inner, "rule")?, chalked });
+        let when = inner.formula("when")?;
+        return Ok(Rule { key: key.into(), rule: required(&inner, "rule")?, chalked, when });
     }
-    Ok(Rule { key: key.into(), rule: required(table, key)?, chalked: true })
+    Ok(Rule { key: key.into(), rule: required(table, key)?, chalked: true, when: None })
 }
 
 fn refusal(table: &Part<'_, '_>) -> Result<RefusalRule, Fault> {
@@ -263,7 +274,7 @@ fn refusal(table: &Part<'_, '_>) -> Result<RefusalRule, Fault> {
 }
 
 fn solve(table: &Part<'_, '_>, key: &str) -> Result<SolveRule, Fault> {
-    table.only(&["least", "most", "until"])?;
+    table.only(&["least", "most", "until", "with", "when"])?;
     let until = required(table, "until")?;
     let Node::Compare(super::super::formula::Comparison::Equal, left, right) = until.node else {
         return Err(Fault::new(until.at, "“until” must be two lengths with = between them."));
@@ -274,6 +285,8 @@ fn solve(table: &Part<'_, '_>, key: &str) -> Result<SolveRule, Fault> {
         most: required(table, "most")?,
         left: *left,
         right: *right,
+        with: table.words("with")?,
+        when: table.formula("when")?,
     })
 }
 
@@ -301,7 +314,19 @@ fn grain(table: &Part<'_, '_>, usual: Grain) -> Result<Grain, Fault> {
 }
 
 fn piece(table: &Part<'_, '_>, key: &str) -> Result<PieceRule, Fault> {
-    table.only(&["outline", "when", "cut", "pairs", "grain", "cloth", "turned_over", "points", "chalk"])?;
+    table.only(&[
+        "outline",
+        "when",
+        "cut",
+        "pairs",
+        "grain",
+        "cloth",
+        "turned_over",
+        "points",
+        "chalk",
+        "marks",
+        "side",
+    ])?;
     let (text, offset) = table.text("outline")?.ok_or_else(|| table.missing("outline", "outline = '''…'''"))?;
     let chalk = match table.table("chalk")? {
         None => Vec::new(),
@@ -325,36 +350,13 @@ fn piece(table: &Part<'_, '_>, key: &str) -> Result<PieceRule, Fault> {
         outline: Outline::read(text, offset)?,
         points: table.list("points")?.into_iter().map(|(p, _)| p.to_string()).collect(),
         chalk,
-    })
-}
-
-fn dart(table: &Part<'_, '_>, key: &str) -> Result<DartRule, Fault> {
-    table.only(&["when", "on", "at", "intake", "length", "toward"])?;
-    let (piece, edge) = edge_named(table, "on")?;
-    let toward_start = match table.words("toward")?.as_deref() {
-        Some("start") => true,
-        Some("end") => false,
-        _ => {
-            return Err(Fault::new(
-                table.span_of("toward"),
-                "“toward” says to which end of the edge the dart is folded: 'start' or 'end'.",
-            ));
-        }
-    };
-    Ok(DartRule {
-        key: key.into(),
-        when: table.formula("when")?,
-        piece,
-        edge,
-        at: required(table, "at")?,
-        intake: required(table, "intake")?,
-        length: required(table, "length")?,
-        toward_start,
+        marks: each(table, "marks", point)?,
+        side: side(table)?,
     })
 }
 
 /// `piece.edge` in a text.
-fn edge_named(table: &Part<'_, '_>, key: &str) -> Result<(String, String), Fault> {
+pub(super) fn edge_named(table: &Part<'_, '_>, key: &str) -> Result<(String, String), Fault> {
     let (text, offset) = table.text(key)?.ok_or_else(|| table.missing(key, &format!("{key} = 'back.waist'")))?;
     let expr = parse(text, offset)?;
     match expr.node {
@@ -423,15 +425,21 @@ fn seam(table: &Part<'_, '_>, key: &str) -> Result<SeamRule, Fault> {
 
 fn measured(table: &Part<'_, '_>, key: &str, _: Span) -> Result<MeasuredRule, Fault> {
     if let Ok(Some(inner)) = table.table(key) {
-        inner.only(&["from", "ease"])?;
-        return Ok(MeasuredRule { key: key.into(), from: required(&inner, "from")?, ease: inner.formula("ease")? });
+        inner.only(&["from", "ease", "when"])?;
+        let (when, from) = (inner.formula("when")?, required(&inner, "from")?);
+        return Ok(MeasuredRule { key: key.into(), when, from, ease: inner.formula("ease")? });
     }
-    Ok(MeasuredRule { key: key.into(), from: required(table, key)?, ease: None })
+    Ok(MeasuredRule { key: key.into(), when: None, from: required(table, key)?, ease: None })
 }
 
 fn pass(table: &Part<'_, '_>, key: &str) -> Result<PassRule, Fault> {
-    table.only(&["opening", "over"])?;
-    Ok(PassRule { key: key.into(), opening: required(table, "opening")?, over: required(table, "over")? })
+    table.only(&["opening", "over", "when"])?;
+    Ok(PassRule {
+        key: key.into(),
+        when: table.formula("when")?,
+        opening: required(table, "opening")?,
+        over: required(table, "over")?,
+    })
 }
 
 fn note(table: &Part<'_, '_>) -> Result<NoteRule, Fault> {

@@ -3,10 +3,11 @@
 use std::collections::BTreeMap;
 
 use super::super::drafted::{Cloth, Grain, StepStage};
-use super::super::engine::Kind;
-use super::super::formula::{Expr, Told};
+use super::super::engine::{Kind, WhichSide};
+use super::super::fault::Span;
+use super::super::formula::{Expr, Place, Told};
 use super::Outline;
-use super::outline::At;
+use super::order::Work;
 
 /// A style of the book, read from its text and ready to be drafted.
 #[derive(Clone, Debug, PartialEq)]
@@ -20,11 +21,14 @@ pub struct Style {
     pub(crate) needs: Vec<String>,
     pub(crate) assume: Vec<Assumption>,
     pub(crate) choices: Vec<Choice>,
+    pub(crate) figure: Vec<String>,
     pub(crate) dimensions: Vec<Rule>,
+    pub(crate) points: Vec<PointRule>,
     pub(crate) refusals: Vec<RefusalRule>,
     pub(crate) solves: Vec<SolveRule>,
     pub(crate) pieces: Vec<PieceRule>,
     pub(crate) darts: Vec<DartRule>,
+    pub(crate) turns: Vec<TurnRule>,
     pub(crate) facings: Vec<FacingRule>,
     pub(crate) strips: Vec<StripRule>,
     pub(crate) seams: Vec<SeamRule>,
@@ -35,6 +39,8 @@ pub struct Style {
     pub(crate) notions: Vec<NotionRule>,
     pub(crate) steps: Vec<StepRule>,
     pub(crate) labels: BTreeMap<String, String>,
+    /// What is worked and drawn, in the order in which each has what it needs.
+    pub(crate) order: Vec<Work>,
 }
 
 /// Something the client or the cutter chooses.
@@ -97,6 +103,15 @@ pub(crate) struct Rule {
     pub key: String,
     pub rule: Expr,
     pub chalked: bool,
+    /// Whether this order shows it at all.
+    pub when: Option<Expr>,
+}
+
+/// A named point.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct PointRule {
+    pub key: String,
+    pub place: Place,
 }
 
 /// A combination that the style cannot draft.
@@ -114,6 +129,10 @@ pub(crate) struct SolveRule {
     pub most: Expr,
     pub left: Expr,
     pub right: Expr,
+    /// The unknown with which it is found together.
+    pub with: Option<String>,
+    /// Else it is not sought and stands at its least.
+    pub when: Option<Expr>,
 }
 
 /// A shaped piece.
@@ -130,22 +149,58 @@ pub(crate) struct PieceRule {
     /// Corners at a fold that are meant to be points.
     pub points: Vec<String>,
     /// Label, from, to.
-    pub chalk: Vec<(String, At, At)>,
+    pub chalk: Vec<(String, Place, Place)>,
+    /// Points inside it that are kept.
+    pub marks: Vec<PointRule>,
+    /// The side of the wearer that it belongs to as it is drawn, face up.
+    pub side: Option<WhichSide>,
 }
 
-/// A dart from an edge of a piece.
+/// A dart of a piece.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct DartRule {
     pub key: String,
     pub when: Option<Expr>,
     pub piece: String,
-    pub edge: String,
-    /// How far along the edge its middle lies, other darts closed.
-    pub at: Expr,
+    pub from: DartFrom,
     pub intake: Expr,
-    pub length: Expr,
     /// Folded toward the start of the edge, or toward its end.
     pub toward_start: bool,
+}
+
+/// Where a dart lies.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) enum DartFrom {
+    /// Out of an edge.
+    Edge {
+        edge: String,
+        /// How far along the edge its middle lies, other darts closed.
+        at: Expr,
+        length: Expr,
+    },
+    /// Inside the piece, pointed at both ends.
+    Inside { widest: Place, top: Place, bottom: Place },
+}
+
+/// A dart turned to another edge.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct TurnRule {
+    pub key: String,
+    pub when: Option<Expr>,
+    pub piece: String,
+    /// The dart that it closes.
+    pub dart: String,
+    pub dart_at: Span,
+    /// The edge that it opens, and how far along it.
+    pub edge: String,
+    pub at: Expr,
+    /// How much of the dart it takes; all of it when omitted.
+    pub share: Option<Expr>,
+    /// How far short of the old apex the new dart ends.
+    pub stops: Option<Expr>,
+    pub toward_start: bool,
+    /// The opening stays open: flare.
+    pub flare: bool,
 }
 
 /// A facing taken from the top (or any edge) of a piece.
@@ -192,6 +247,7 @@ pub(crate) struct SeamRule {
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct MeasuredRule {
     pub key: String,
+    pub when: Option<Expr>,
     pub from: Expr,
     pub ease: Option<Expr>,
 }
@@ -200,6 +256,7 @@ pub(crate) struct MeasuredRule {
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct PassRule {
     pub key: String,
+    pub when: Option<Expr>,
     pub opening: Expr,
     pub over: Expr,
 }

@@ -18,6 +18,9 @@ pub(super) fn folded(proof: &Proof<'_>) -> Option<Truth> {
             if off.abs() > EQUAL_MM {
                 faults.push(format!("{name}: its legs are {} apart in length", proof.by(off)));
             }
+            if dart.top.is_some() {
+                continue;
+            }
             let corner = closed_corner((dart.feet.0, dart.headings.0), (dart.feet.1, dart.headings.1), dart.apex);
             if corner.abs() > CORNER {
                 faults.push(format!("{name}: folded, the edge makes a corner of {:.1}°", corner.to_degrees()));

@@ -61,6 +61,9 @@ pub(super) fn gets_in(proof: &Proof<'_>) -> Result<Option<Truth>, Fault> {
     }
     let (mut faults, mut found) = (Vec::new(), Vec::new());
     for pass in &proof.style.passes {
+        if !pass.when.as_ref().map_or(Ok(true), |when| proof.scope.yes(when))? {
+            continue;
+        }
         let (opening, over) = (proof.scope.length(&pass.opening)?, proof.scope.length(&pass.over)?);
         let words =
             format!("{}: {} opens for {}", proof.style.label_of(&pass.key), proof.told(opening), proof.told(over));

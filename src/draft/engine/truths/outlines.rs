@@ -64,7 +64,6 @@ fn wrong_allowance(piece: &Piece, at: usize) -> Option<f64> {
         let by_dart = piece
             .darts
             .iter()
-            .filter(|d| d.edge == edge.key)
             .any(|d| [d.feet.0, d.feet.1, d.peak].iter().any(|q| distance(*q, p) < 2.0 * allowance + 1.0));
         if by_dart {
             continue;
@@ -76,8 +75,9 @@ fn wrong_allowance(piece: &Piece, at: usize) -> Option<f64> {
         // The others can only excuse what lies too near: mostly nothing does.
         if off < allowance - ALLOWANCE_MM {
             let others = piece.edges.iter().enumerate().filter(|(i, _)| *i != at);
-            let nearest =
-                others.map(|(_, other)| BLUNT * from_edge(other, p) + other.allowance_mm).fold(allowance, f64::min);
+            let nearest = others
+                .map(|(_, other)| nearest_excused(from_line(other, p), other.allowance_mm))
+                .fold(allowance, f64::min);
             if off < nearest - ALLOWANCE_MM {
                 return Some(off);
             }
@@ -92,6 +92,27 @@ fn wrong_allowance(piece: &Piece, at: usize) -> Option<f64> {
         }
     }
     None
+}
+
+/// Distance of a point from an edge; from a fold, of its whole straight line: the cutting
+/// line follows that line above a V in the neck, too.
+fn from_line(edge: &Edge, p: Point) -> f64 {
+    match (edge.is_fold, edge.points.first(), edge.points.last()) {
+        (true, Some(a), Some(b)) => heading(*a, *b).map_or_else(
+            || distance(*a, p),
+            |along| {
+                let (sin, cos) = along.sin_cos();
+                ((p[0] - a[0]) * sin - (p[1] - a[1]) * cos).abs()
+            },
+        ),
+        _ => from_edge(edge, p),
+    }
+}
+
+/// How near the cutting line may lie because of another edge: at a corner, or past a step
+/// where two edges run straight on with different allowances.
+fn nearest_excused(away: f64, allowance: f64) -> f64 {
+    (BLUNT * away + allowance).min(away.hypot(allowance))
 }
 
 /// The line of a neighbour comes this much nearer than its end where a corner is as

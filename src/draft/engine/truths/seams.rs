@@ -121,7 +121,7 @@ impl<'a> Run<'a> {
         sum(expr, &mut keys)?;
         let (name, _) = *keys.first()?;
         let piece = proof.drawing.pieces.get(name)?;
-        let edges = piece.standing();
+        let edges: Vec<&DrawnEdge> = piece.standing().into_iter().filter(|edge| !edge.is_mouth).collect();
         let mut places: Vec<usize> = Vec::new();
         for (other, key) in &keys {
             if *other != name {

@@ -1,0 +1,184 @@
+//! Left and right: a note such as a low left shoulder makes two drafts, and where
+//! they differ the pieces are cut each for its side.
+
+use std::collections::HashMap;
+
+use super::super::drafted::{Draft, Edge, Piece, Truth};
+use super::super::formula::Value;
+use super::super::style::Style;
+use super::input::Input;
+use crate::geom::{Point, distance, heading, joined_outline, turn};
+
+/// A side of the wearer.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum WhichSide {
+    Left,
+    Right,
+}
+
+impl WhichSide {
+    pub fn word(self) -> &'static str {
+        match self {
+            WhichSide::Left => "left",
+            WhichSide::Right => "right",
+        }
+    }
+
+    fn other(self) -> WhichSide {
+        match self {
+            WhichSide::Left => WhichSide::Right,
+            WhichSide::Right => WhichSide::Left,
+        }
+    }
+}
+
+/// Both sides, when the style heeds a note that holds on one of them.
+pub(super) fn sides(style: &Style, input: &Input) -> Option<[WhichSide; 2]> {
+    let sided = |note: &String| {
+        let name = note.strip_suffix("_left").or_else(|| note.strip_suffix("_right"));
+        name.is_some_and(|name| style.figure.iter().any(|heeded| heeded == name))
+    };
+    input.figure.iter().any(sided).then_some([WhichSide::Left, WhichSide::Right])
+}
+
+/// The figure notes that the style heeds, as yes and no for one side.
+pub(super) fn heeded(style: &Style, input: &Input, side: Option<WhichSide>) -> HashMap<String, Value> {
+    style
+        .figure
+        .iter()
+        .map(|name| {
+            let sided = side.map(|side| format!("{name}_{}", side.word()));
+            let noted = input.figure.iter().any(|note| note == name || Some(note) == sided.as_ref());
+            (name.clone(), Value::Yes(noted))
+        })
+        .collect()
+}
+
+/// Points nearer than this are the same on both sides, mm.
+const SAME_MM: f64 = 0.01;
+
+/// One draft from those of the two sides.
+pub(super) fn both_sides(style: &Style, left: Draft, right: Draft) -> Draft {
+    let mut both = left.clone();
+    both.pieces.clear();
+    for one in left.pieces {
+        let Some(other) = right.pieces.iter().find(|piece| piece.key == one.key) else {
+            both.pieces.push(one);
+            continue;
+        };
+        if same(&one.sewing, &other.sewing) {
+            both.pieces.push(one);
+            continue;
+        }
+        let drawn = style.pieces.iter().find(|rule| rule.key == one.key).and_then(|rule| rule.side);
+        let drawn = drawn.unwrap_or(WhichSide::Left);
+        if one.on_fold {
+            let (own, mirrored) = if drawn == WhichSide::Left { (&one, other) } else { (other, &one) };
+            both.pieces.push(opened(own, mirrored, drawn));
+        } else {
+            for (piece, side) in [(&one, WhichSide::Left), (other, WhichSide::Right)] {
+                both.pieces.push(for_side(piece, side, side != drawn));
+            }
+        }
+    }
+    for truth in &right.truths {
+        let known = both.truths.iter().any(|known| known.what == truth.what && known.held == truth.held);
+        if !known || !truth.held {
+            let what = format!("{} (right side)", truth.what);
+            both.truths.push(Truth { what, ..truth.clone() });
+        }
+    }
+    for dimension in right.dimensions {
+        let same = both.dimensions.iter().any(|d| d.key == dimension.key && d.mm == dimension.mm);
+        if !same {
+            let label = format!("{}, right side", dimension.label);
+            if let Some(own) = both.dimensions.iter_mut().find(|d| d.key == dimension.key) {
+                own.label = format!("{}, left side", own.label);
+            }
+            both.dimensions.push(super::super::drafted::Dimension { label, ..dimension });
+        }
+    }
+    letter(&mut both);
+    both
+}
+
+/// Letters anew, in cutting order.
+fn letter(draft: &mut Draft) {
+    let mut letters = super::work::Letters::new();
+    for piece in &mut draft.pieces {
+        piece.letter = letters.next();
+    }
+    for strip in &mut draft.strips {
+        strip.letter = letters.next();
+    }
+}
+
+fn same(a: &[Point], b: &[Point]) -> bool {
+    a.len() == b.len() && a.iter().zip(b).all(|(p, q)| distance(*p, *q) <= SAME_MM)
+}
+
+/// A piece of a pair for one side, mirrored where it is drawn for the other.
+fn for_side(piece: &Piece, side: WhichSide, mirrored: bool) -> Piece {
+    let mut piece = if mirrored { moved(piece, |p| [-p[0], p[1]]) } else { piece.clone() };
+    piece.label = format!("{}, {}", piece.label, side.word());
+    piece.key = format!("{}_{}", piece.key, side.word());
+    (piece.count, piece.pairs) = (piece.count.div_ceil(2), false);
+    piece
+}
+
+/// A piece on the fold opened out: its own half as drawn, the other mirrored about the fold.
+fn opened(own: &Piece, other: &Piece, drawn: WhichSide) -> Piece {
+    let Some((a, b)) = own.fold else { return own.clone() };
+    let along = heading(a, b).unwrap_or(0.0);
+    let mirror = |p: Point| {
+        let mm = distance(a, p);
+        let off = heading(a, p).map_or(0.0, |h| turn(along, h));
+        [a[0] + (along - off).cos() * mm, a[1] + (along - off).sin() * mm]
+    };
+    let far = moved(other, mirror);
+    let mut whole = own.clone();
+    let named = |edge: &Edge, side: WhichSide| Edge {
+        key: format!("{}_{}", edge.key, side.word()),
+        label: format!("{}, {}", edge.label, side.word()),
+        ..edge.clone()
+    };
+    let rest = |piece: &Piece, side: WhichSide| -> Vec<Edge> {
+        // From the end of the fold round to its start.
+        let at = piece.edges.iter().position(|edge| edge.is_fold).unwrap_or(0);
+        let count = piece.edges.len();
+        (1..count).filter_map(|k| piece.edges.get((at + k) % count)).map(|edge| named(edge, side)).collect()
+    };
+    whole.edges = rest(own, drawn);
+    // Mirrored, the other half runs the other way round: from the fold's start to its end.
+    let mut back = rest(&far, drawn.other());
+    back.reverse();
+    for edge in &mut back {
+        edge.points.reverse();
+    }
+    whole.edges.extend(back);
+    whole.sewing = joined_outline(&own.sewing, &far.sewing);
+    whole.cutting = joined_outline(&own.cutting, &far.cutting);
+    whole.darts.extend(far.darts);
+    whole.label = format!("{}, drawn {} half and the other", own.label, drawn.word());
+    (whole.on_fold, whole.fold) = (false, None);
+    whole
+}
+
+fn moved(piece: &Piece, go: impl Fn(Point) -> Point) -> Piece {
+    let mut piece = piece.clone();
+    let all = |points: &mut Vec<Point>| points.iter_mut().for_each(|p| *p = go(*p));
+    all(&mut piece.sewing);
+    all(&mut piece.cutting);
+    for edge in &mut piece.edges {
+        all(&mut edge.points);
+    }
+    for dart in &mut piece.darts {
+        (dart.feet, dart.peak, dart.apex) = ((go(dart.feet.0), go(dart.feet.1)), go(dart.peak), go(dart.apex));
+        dart.top = dart.top.map(&go);
+    }
+    for line in &mut piece.chalk {
+        (line.from, line.to) = (go(line.from), go(line.to));
+    }
+    piece.fold = piece.fold.map(|(a, b)| (go(a), go(b)));
+    piece
+}
