@@ -195,6 +195,8 @@ pub struct Edge {
     pub label: String,
     /// Whether it lies on the fold.
     pub is_fold: bool,
+    /// Whether its allowance is turned up on to the piece: a hem.
+    pub turned_up: bool,
     /// Seam, hem or other allowance outside it, mm; nought on a fold.
     pub allowance_mm: f64,
     /// The length of the curve, mm.

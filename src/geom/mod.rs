@@ -6,6 +6,7 @@
 //! result, never a panic.
 
 mod curve;
+mod hem;
 mod offset;
 mod polygon;
 

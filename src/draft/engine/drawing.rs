@@ -14,6 +14,8 @@ pub(super) struct DrawnEdge {
     pub curve: Curve,
     pub length: f64,
     pub allow: f64,
+    /// Whether the allowance is turned up on to the piece: a hem.
+    pub turned_up: bool,
     /// Points along the curve with their headings; over the mouths of its darts.
     pub points: Vec<(Point, f64)>,
     /// The same points in runs that are smooth; an edge without darts is one run.
@@ -23,7 +25,21 @@ pub(super) struct DrawnEdge {
 impl DrawnEdge {
     pub fn new(key: &str, is_fold: bool, curve: Curve, allow: f64) -> DrawnEdge {
         let (length, points) = (curve.length(), curve.flattened());
-        DrawnEdge { key: key.into(), is_fold, curve, length, allow, runs: vec![points.clone()], points }
+        DrawnEdge {
+            key: key.into(),
+            is_fold,
+            curve,
+            length,
+            allow,
+            turned_up: false,
+            runs: vec![points.clone()],
+            points,
+        }
+    }
+
+    /// The same edge with its allowance turned up, or not.
+    pub fn turned_up(self, turned_up: bool) -> DrawnEdge {
+        DrawnEdge { turned_up, ..self }
     }
 
     /// The edge with darts: its runs and mouths, and its length with the darts closed.

@@ -38,7 +38,9 @@ pub(super) fn facing(piece: &DrawnPiece, edge: &str, depth: f64, lower_allow: f6
     // A fold is met square already; beside a side that leans the lower edge is trued.
     let next_way = next_part.end_heading().filter(|_| !next.is_fold);
     let before_way = before_part.start_heading().filter(|_| !before.is_fold);
-    let part = |old: &DrawnEdge, curve: Curve| DrawnEdge::new(&old.key, old.is_fold, curve, old.allow);
+    let part = |old: &DrawnEdge, curve: Curve| {
+        DrawnEdge::new(&old.key, old.is_fold, curve, old.allow).turned_up(old.turned_up)
+    };
     Ok(DrawnPiece::new(
         vec![
             part(faced, faced.curve.clone()),

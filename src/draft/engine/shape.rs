@@ -42,7 +42,8 @@ fn outlined(rule: &PieceRule, scope: &Scope<'_>) -> Result<DrawnPiece, Fault> {
         if allow < 0.0 {
             return Err(Fault::new(edge.span, format!("The allowance of “{}” is less than nothing.", edge.key)));
         }
-        edges.push(DrawnEdge::new(&edge.key, edge.kind == EdgeKind::Fold, curve, allow));
+        let hem = edge.turned_up && edge.turned_when.as_ref().map_or(Ok(true), |when| scope.yes(when))?;
+        edges.push(DrawnEdge::new(&edge.key, edge.kind == EdgeKind::Fold, curve, allow).turned_up(hem));
     }
     let turned = match &rule.turned_over {
         Some(condition) => scope.yes(condition)?,
@@ -50,7 +51,8 @@ fn outlined(rule: &PieceRule, scope: &Scope<'_>) -> Result<DrawnPiece, Fault> {
     };
     if turned {
         for edge in &mut edges {
-            *edge = DrawnEdge::new(&edge.key, edge.is_fold, edge.curve.turned_over(), edge.allow);
+            let over = DrawnEdge::new(&edge.key, edge.is_fold, edge.curve.turned_over(), edge.allow);
+            *edge = over.turned_up(edge.turned_up);
         }
         for point in points.values_mut() {
             point[0] = -point[0];

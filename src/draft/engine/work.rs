@@ -216,7 +216,14 @@ fn hand_out(style: &Style, key: &str, piece: &DrawnPiece, letter: String) -> Pie
     let standing = piece.standing();
     let sides: Vec<Side<'_>> = standing
         .iter()
-        .flat_map(|e| e.runs.iter().map(|run| Side { points: run, allowance: e.allow, is_fold: e.is_fold }))
+        .flat_map(|e| {
+            e.runs.iter().map(|run| Side {
+                points: run,
+                allowance: e.allow,
+                is_fold: e.is_fold,
+                turned_up: e.turned_up,
+            })
+        })
         .collect();
     let fold = standing.iter().find(|e| e.is_fold).and_then(|e| Some((e.points.first()?.0, e.points.last()?.0)));
     let edges = standing
@@ -225,6 +232,7 @@ fn hand_out(style: &Style, key: &str, piece: &DrawnPiece, letter: String) -> Pie
             key: e.key.clone(),
             label: style.label_of(&e.key),
             is_fold: e.is_fold,
+            turned_up: e.turned_up,
             allowance_mm: e.allow,
             length_mm: e.length,
             points: e.points.iter().map(|(p, _)| *p).collect(),

@@ -11,7 +11,9 @@
 //! Each line is an edge that starts where the last one ended; the last returns to
 //! the start. `leaving` and `arriving` take an angle (0 deg to the right, 90 deg
 //! down), `square` (at a right angle to the neighbouring edge), or `toward (x, y)`
-//! and `from (x, y)`: the tangents of a curve that start and end there.
+//! and `from (x, y)`: the tangents of a curve that start and end there. `allow 2 in
+//! turned up` shapes a hem's allowance so that it lies flat (`… turned up when frill is
+//! none`: only then).
 
 use super::super::fault::{Fault, Span, did_you_mean};
 use super::super::formula::{Expr, Node, Parser, tokens};
@@ -41,6 +43,10 @@ pub(crate) struct EdgeRule {
     pub arriving: Option<End>,
     pub about: Option<At>,
     pub allow: Option<Expr>,
+    /// Whether the allowance is turned up on to the piece, as a hem is.
+    pub turned_up: bool,
+    /// Only when this holds.
+    pub turned_when: Option<Expr>,
     pub span: Span,
 }
 
@@ -144,7 +150,7 @@ impl Outline {
             }
             all.extend(end(edge.leaving.as_ref()));
             all.extend(end(edge.arriving.as_ref()));
-            all.extend(&edge.allow);
+            all.extend(edge.allow.iter().chain(&edge.turned_when));
             all
         }))
     }
@@ -208,6 +214,8 @@ fn edge_line(parser: &mut Parser<'_>) -> Result<EdgeRule, Fault> {
         arriving: None,
         about: None,
         allow: None,
+        turned_up: false,
+        turned_when: None,
         span,
     };
     clauses(parser, &mut edge)?;
@@ -246,6 +254,11 @@ fn clauses(parser: &mut Parser<'_>, edge: &mut EdgeRule) -> Result<(), Fault> {
                 return Err(Fault::new(here, "A fold has no allowance: the cloth goes on beyond it."));
             }
             edge.allow = Some(zero(parser.expr()?));
+            if parser.word("turned") {
+                parser.expect_word("up")?;
+                edge.turned_up = true;
+                edge.turned_when = if parser.word("when") { Some(parser.expr()?) } else { None };
+            }
         } else {
             return Ok(());
         }
@@ -283,6 +296,17 @@ mod tests {
         assert_eq!(outline.edges[1].through.len(), 1);
         assert_eq!(outline.edges[0].arriving, Some(End::Square));
         assert!(outline.edges[3].allow.is_none());
+    }
+
+    #[test]
+    fn a_hem_is_turned_up() {
+        let text = BACK.replace("(0, l)       allow 1 in", "(0, l) allow 2 in turned up when l > 20 in");
+        let outline = Outline::read(&text, 0).unwrap();
+        let hem = &outline.edges[2];
+        assert!(hem.turned_up && hem.turned_when.is_some() && hem.allow.is_some());
+        assert!(!outline.edges[0].turned_up);
+        let down = text.replace("turned up", "turned down");
+        assert!(Outline::read(&down, 0).is_err());
     }
 
     #[test]

@@ -5,6 +5,7 @@
 
 mod darts;
 mod fit;
+mod hems;
 mod outlines;
 mod seams;
 
@@ -60,6 +61,7 @@ fn truth(what: impl Into<String>, faults: Vec<String>, found: impl Into<String>)
 pub(super) fn prove(proof: &Proof<'_>) -> Result<Vec<Truth>, Fault> {
     let mut truths = vec![outlines::simple(proof), outlines::allowances(proof)];
     truths.extend(outlines::folds(proof));
+    truths.extend(hems::lie_flat(proof));
     truths.extend(darts::folded(proof));
     truths.extend(seams::walk(proof)?);
     truths.extend(seams::equal_allowances(proof)?);
