@@ -1,7 +1,7 @@
 //! The pieces as drawn on the sheet, in their own millimetres; whoever sets the
 //! page scales each to its place.
 
-use crate::draft::{Draft, Grain, Piece};
+use crate::draft::{Draft, Grain, Notch, Piece};
 use crate::geom::{Point, distance, length_along};
 use crate::measure::Showing;
 
@@ -24,6 +24,8 @@ pub struct SheetPiece {
     pub grain: Grain,
     /// The chalk lines with their figures.
     pub chalk: Vec<ChalkLine>,
+    /// The ticks of its notches, from inside the sewing line into the allowance.
+    pub notches: Vec<(Point, Point)>,
     /// The allowance at the middle of each edge.
     pub edges: Vec<EdgeMark>,
 }
@@ -76,6 +78,7 @@ fn drawn(piece: &Piece, showing: Showing) -> SheetPiece {
                 to: line.to,
             })
             .collect(),
+        notches: piece.notches.iter().flat_map(Notch::ticks).collect(),
         edges: piece
             .edges
             .iter()

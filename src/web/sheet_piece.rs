@@ -24,6 +24,7 @@ pub struct PieceDrawing {
     fold: Option<(Rule, Words)>,
     grain: Rule,
     tips: String,
+    notches: Vec<Rule>,
     chalk: Vec<(Rule, Vec<Words>, Words)>,
     edges: Vec<Words>,
     letter: Words,
@@ -171,6 +172,7 @@ fn drawing(piece: &SheetPiece, widest: f64, highest: f64, most_scale: f64) -> Op
         fold: fold.map(|(from, to, length)| (rule(from, to), fold_words(from, to, length, middle, low))),
         grain,
         tips,
+        notches: piece.notches.iter().map(|(from, to)| rule(scale.at(*from), scale.at(*to))).collect(),
         chalk: piece
             .chalk
             .iter()

@@ -6,9 +6,11 @@ mod drawing;
 mod facing;
 mod input;
 mod kind;
+mod notch;
 mod shape;
 mod solve;
 mod truths;
+mod walk;
 mod work;
 
 pub use choices::read_number;

@@ -13,6 +13,7 @@ use super::choices::chosen;
 use super::drawing::{Drawing, DrawnPiece};
 use super::facing::facing;
 use super::input::{DraftError, Input};
+use super::notch::set_notches;
 use super::shape::{draw, place};
 use super::solve::{Found, solve};
 use super::truths::{self, Proof};
@@ -164,6 +165,7 @@ fn drawn(
         strips.push(strip);
     }
     let scope = Scope { values, shapes: Some(&drawing) };
+    set_notches(style, &drawing, &scope, &mut pieces)?;
     let measured = measured(style, &scope)?;
     let proof =
         Proof { style, drawing: &drawing, pieces: &pieces, measured: &measured, scope: &scope, showing: input.showing };
@@ -263,6 +265,7 @@ fn hand_out(style: &Style, key: &str, piece: &DrawnPiece, letter: String) -> Pie
                 intake_mm: d.intake,
             })
             .collect(),
+        notches: Vec::new(),
         chalk: Vec::new(),
     }
 }

@@ -149,3 +149,14 @@ impl Expr {
         }
     }
 }
+
+/// The edges that a formula measures, as (piece, edge), in the order written.
+pub(crate) fn edges_of(expr: &Expr) -> Vec<(&str, &str)> {
+    let mut edges = Vec::new();
+    expr.visit(&mut |part| {
+        if let Node::EdgeLength(piece, edge) = &part.node {
+            edges.push((piece.as_str(), edge.as_str()));
+        }
+    });
+    edges
+}

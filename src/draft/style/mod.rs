@@ -5,11 +5,13 @@
 //! that do not read, outlines that do not close.
 
 mod names;
+mod notch;
 mod outline;
 mod read;
 mod rules;
 mod table;
 
+pub(crate) use notch::NotchRule;
 pub(crate) use outline::{At, EdgeKind, EdgeRule, End, Outline};
 pub use rules::{Choice, ChoiceKind, Style};
 pub(crate) use rules::{DartRule, PieceRule, SeamRule, SolveRule, StripRule};

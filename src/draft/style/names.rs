@@ -100,6 +100,7 @@ fn check_drawn<'s>(style: &'s Style, known: &mut Known<'s>) -> Result<(), Fault>
             [Some(&strip.length), Some(&strip.width), strip.when.as_ref(), strip.count.as_ref(), strip.join.as_ref()];
         all.into_iter().flatten().try_for_each(|e| known.check(e))?;
     }
+    style.notches.iter().flat_map(|notch| notch.formulas()).try_for_each(|e| known.check(e))?;
     for seam in &style.seams {
         [&seam.left, &seam.right].into_iter().try_for_each(|e| known.check(e))?;
         undrawn(known, [seam.when.as_ref(), seam.fullness.as_ref(), seam.ease.as_ref()])?;

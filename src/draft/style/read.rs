@@ -10,6 +10,7 @@ use super::super::fault::{Fault, Span, StyleError, did_you_mean};
 use super::super::formula::{Expr, Node, parse};
 use super::Outline;
 use super::names::check_names;
+use super::notch::NotchRule;
 use super::outline::chalk_line;
 use super::rules::{
     Assumption, Choice, ChoiceKind, DartRule, FacingRule, MeasuredRule, NoteRule, NotionRule, PassRule, PieceRule,
@@ -65,6 +66,7 @@ fn read_style(text: &str, root: &Part<'_, '_>) -> Result<Style, Fault> {
         "pieces",
         "darts",
         "facings",
+        "notches",
         "strips",
         "seams",
         "measured",
@@ -126,6 +128,7 @@ fn read_style(text: &str, root: &Part<'_, '_>) -> Result<Style, Fault> {
         pieces: each(root, "pieces", |table, key, _| piece(&inner_table(table, key)?, key))?,
         darts: each(root, "darts", |table, key, _| dart(&inner_table(table, key)?, key))?,
         facings: each(root, "facings", |table, key, _| facing(&inner_table(table, key)?, key))?,
+        notches: each(root, "notches", |table, key, _| NotchRule::read(&inner_table(table, key)?, key))?,
         strips: each(root, "strips", |table, key, _| strip(&inner_table(table, key)?, key))?,
         seams: each(root, "seams", |table, key, _| seam(table, key))?,
         measured: each(root, "measured", measured)?,

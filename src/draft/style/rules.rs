@@ -6,6 +6,7 @@ use super::super::drafted::{Cloth, Grain, StepStage};
 use super::super::engine::Kind;
 use super::super::formula::{Expr, Told};
 use super::Outline;
+use super::notch::NotchRule;
 use super::outline::At;
 
 /// A style of the book, read from its text and ready to be drafted.
@@ -26,6 +27,7 @@ pub struct Style {
     pub(crate) pieces: Vec<PieceRule>,
     pub(crate) darts: Vec<DartRule>,
     pub(crate) facings: Vec<FacingRule>,
+    pub(crate) notches: Vec<NotchRule>,
     pub(crate) strips: Vec<StripRule>,
     pub(crate) seams: Vec<SeamRule>,
     pub(crate) measured: Vec<MeasuredRule>,
