@@ -5,7 +5,7 @@
 
 use crate::geom::Point;
 
-use super::marked::Notch;
+use super::marked::{Notch, Pleat};
 use super::working::Working;
 
 /// Everything that a style gives for one body and one set of choices.
@@ -139,6 +139,8 @@ pub struct Piece {
     pub fold: Option<(Point, Point)>,
     /// Darts, sewn before the edge they are folded out of is joined.
     pub darts: Vec<Dart>,
+    /// Pleats, laid before the edge they are folded out of is joined.
+    pub pleats: Vec<Pleat>,
     /// Notches, cut into the allowance.
     pub notches: Vec<Notch>,
     /// Chalk lines with their dimension, for drawings: widths at the levels that a cutter marks.

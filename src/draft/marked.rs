@@ -69,6 +69,15 @@ pub struct Pleat {
     pub folds: Vec<PleatFold>,
 }
 
+impl Pleat {
+    /// The strokes that show it: both lines of each fold, and an arrow from the one that
+    /// is folded to the one on which it is laid.
+    #[must_use]
+    pub fn strokes(&self) -> Vec<(Point, Point)> {
+        self.folds.iter().flat_map(PleatFold::strokes).collect()
+    }
+}
+
 /// One fold of a pleat: the line that is folded is laid on the line where it will lie.
 #[derive(Clone, Debug, PartialEq)]
 pub struct PleatFold {
@@ -76,4 +85,21 @@ pub struct PleatFold {
     pub folded: (Point, Point),
     /// The line on which it is laid.
     pub laid_on: (Point, Point),
+}
+
+/// The arrow stands this share of the way down the lines.
+const ARROW_DOWN: f64 = 0.3;
+/// Its barbs are this share of its length long, and half as wide.
+const BARB: f64 = 0.25;
+
+impl PleatFold {
+    fn strokes(&self) -> Vec<(Point, Point)> {
+        let down = |(from, to): (Point, Point)| {
+            [from[0] + (to[0] - from[0]) * ARROW_DOWN, from[1] + (to[1] - from[1]) * ARROW_DOWN]
+        };
+        let (from, to) = (down(self.folded), down(self.laid_on));
+        let (dx, dy) = ((to[0] - from[0]) * BARB, (to[1] - from[1]) * BARB);
+        let barb = |side: f64| (to, [to[0] - dx - side * dy / 2.0, to[1] - dy + side * dx / 2.0]);
+        vec![self.folded, self.laid_on, (from, to), barb(1.0), barb(-1.0)]
+    }
 }

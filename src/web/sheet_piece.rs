@@ -25,6 +25,7 @@ pub struct PieceDrawing {
     grain: Rule,
     tips: String,
     notches: Vec<Rule>,
+    pleats: Vec<Rule>,
     chalk: Vec<(Rule, Vec<Words>, Words)>,
     edges: Vec<Words>,
     letter: Words,
@@ -173,6 +174,7 @@ fn drawing(piece: &SheetPiece, widest: f64, highest: f64, most_scale: f64) -> Op
         grain,
         tips,
         notches: piece.notches.iter().map(|(from, to)| rule(scale.at(*from), scale.at(*to))).collect(),
+        pleats: piece.pleats.iter().map(|(from, to)| rule(scale.at(*from), scale.at(*to))).collect(),
         chalk: piece
             .chalk
             .iter()

@@ -6,6 +6,7 @@ mod cut;
 mod demo;
 mod draft_bodies;
 mod draft_notch;
+mod draft_pleat;
 mod draft_sabotage;
 mod draft_sources;
 mod draft_worked;

@@ -4,6 +4,7 @@ use std::collections::HashMap;
 
 use super::super::formula::Shapes;
 use super::dart::DrawnDart;
+use super::pleat::DrawnPleat;
 use crate::geom::{Curve, Point, area, turn, width_at};
 
 /// A drawn edge.
@@ -64,6 +65,7 @@ pub(super) struct DrawnPiece {
     pub points: HashMap<String, Point>,
     pub sewing: Vec<Point>,
     pub darts: Vec<DrawnDart>,
+    pub pleats: Vec<DrawnPleat>,
 }
 
 impl DrawnPiece {
@@ -73,7 +75,7 @@ impl DrawnPiece {
             .filter(|edge| !edge.is_empty())
             .flat_map(|edge| edge.points.iter().take(edge.points.len().saturating_sub(1)).map(|(p, _)| *p))
             .collect();
-        DrawnPiece { edges, points, sewing, darts: Vec::new() }
+        DrawnPiece { edges, points, sewing, darts: Vec::new(), pleats: Vec::new() }
     }
 
     /// +1 when the outline runs clockwise on screen, else −1.
@@ -88,6 +90,11 @@ impl DrawnPiece {
 
     pub fn edge(&self, key: &str) -> Option<&DrawnEdge> {
         self.edges.iter().find(|edge| edge.key == key)
+    }
+
+    /// What the pleats take up of a width on the level `y`, mm.
+    pub fn pleated_at(&self, y: f64) -> f64 {
+        self.pleats.iter().flat_map(|pleat| &pleat.folds).map(|fold| fold.width_at(y)).sum()
     }
 
     /// Points of the parallel that lies `depth` inside an edge.
@@ -173,9 +180,9 @@ impl Shapes for Drawing {
     }
 
     fn width(&self, piece: &str, y: f64) -> Result<f64, String> {
-        Ok(self
-            .piece(piece)?
-            .map_or(0.0, |p| width_at(&p.sewing, y) - p.darts.iter().map(|dart| dart.width_at(y)).sum::<f64>()))
+        Ok(self.piece(piece)?.map_or(0.0, |p| {
+            width_at(&p.sewing, y) - p.darts.iter().map(|dart| dart.width_at(y)).sum::<f64>() - p.pleated_at(y)
+        }))
     }
 
     fn point(&self, piece: &str, point: &str) -> Result<Point, String> {

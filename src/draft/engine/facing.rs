@@ -17,6 +17,9 @@ pub(super) fn facing(piece: &DrawnPiece, edge: &str, depth: f64, lower_allow: f6
     if piece.darts.iter().any(|dart| dart.edge == edge) {
         return Err(format!("“{edge}” has darts: face it from a piece with the darts closed."));
     }
+    if piece.pleats.iter().any(|pleat| pleat.edge == edge) {
+        return Err(format!("“{edge}” has pleats: set it to a band, or face it from a piece of its finished length."));
+    }
     let beside = |step: usize| edges.get((at + step) % edges.len()).copied();
     let (Some(faced), Some(next), Some(before)) = (beside(0), beside(1), beside(edges.len().saturating_sub(1))) else {
         return Err(too_deep(edge));

@@ -7,6 +7,7 @@ mod facing;
 mod input;
 mod kind;
 mod notch;
+mod pleat;
 mod shape;
 mod solve;
 mod truths;

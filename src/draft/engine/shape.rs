@@ -8,12 +8,14 @@ use super::super::formula::Scope;
 use super::super::style::{At, EdgeKind, EdgeRule, End, PieceRule, Style};
 use super::dart::set_darts;
 use super::drawing::{DrawnEdge, DrawnPiece};
+use super::pleat::set_pleats;
 use crate::geom::{Curve, Knot, Point, SAME_POINT_MM, distance, heading, turn};
 
 /// Draws a piece with its darts for the values of `scope`.
 pub(super) fn draw(style: &Style, rule: &PieceRule, scope: &Scope<'_>) -> Result<DrawnPiece, Fault> {
     let plain = outlined(rule, scope)?;
-    Ok(set_darts(style, &rule.key, &plain, scope)?.unwrap_or(plain))
+    let darted = set_darts(style, &rule.key, &plain, scope)?.unwrap_or(plain);
+    Ok(set_pleats(style, &rule.key, &darted, scope)?.unwrap_or(darted))
 }
 
 /// The outline alone.

@@ -1,6 +1,7 @@
 //! Walking an edge as it is sewn: its darts closed, its pleats laid.
 
 use super::drawing::{DrawnEdge, DrawnPiece};
+use super::pleat::folds_on;
 use crate::geom::{Point, SAME_POINT_MM, distance, turn};
 
 /// A place on an edge.
@@ -25,7 +26,8 @@ pub(super) fn stretches<'a>(piece: &DrawnPiece, edge: &'a DrawnEdge) -> Vec<&'a 
 
 /// The place `mm` along an edge as it is sewn.
 pub(super) fn place_on<'a>(piece: &DrawnPiece, edge: &'a DrawnEdge, mm: f64) -> Option<Place<'a>> {
-    open_place(piece, edge, mm)
+    let laid = folds_on(piece, &edge.key).into_iter().filter(|fold| fold.at < mm - SAME_POINT_MM);
+    open_place(piece, edge, mm + laid.map(|fold| fold.take).sum::<f64>())
 }
 
 /// The place `mm` along an edge with its darts closed and its pleats open.

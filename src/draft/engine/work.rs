@@ -265,6 +265,7 @@ fn hand_out(style: &Style, key: &str, piece: &DrawnPiece, letter: String) -> Pie
                 intake_mm: d.intake,
             })
             .collect(),
+        pleats: piece.pleats.iter().map(|pleat| pleat.told(style)).collect(),
         notches: Vec::new(),
         chalk: Vec::new(),
     }

@@ -7,11 +7,13 @@
 mod names;
 mod notch;
 mod outline;
+mod pleat;
 mod read;
 mod rules;
 mod table;
 
 pub(crate) use notch::NotchRule;
 pub(crate) use outline::{At, EdgeKind, EdgeRule, End, Outline};
+pub(crate) use pleat::PleatRule;
 pub use rules::{Choice, ChoiceKind, Style};
 pub(crate) use rules::{DartRule, PieceRule, SeamRule, SolveRule, StripRule};

@@ -81,6 +81,10 @@ fn check_pieces<'s>(style: &'s Style, known: &mut Known<'s>) -> Result<(), Fault
         }
         known.edge(&dart.piece, &dart.edge, dart.at.at)?;
     }
+    for pleats in &style.pleats {
+        pleats.formulas().try_for_each(|expr| known.check(expr))?;
+        known.edge(&pleats.piece, &pleats.edge, pleats.first.at)?;
+    }
     for facing in &style.facings {
         for expr in [Some(&facing.depth), facing.when.as_ref(), facing.allow.as_ref()].into_iter().flatten() {
             known.check(expr)?;

@@ -12,6 +12,7 @@ use super::Outline;
 use super::names::check_names;
 use super::notch::NotchRule;
 use super::outline::chalk_line;
+use super::pleat::PleatRule;
 use super::rules::{
     Assumption, Choice, ChoiceKind, DartRule, FacingRule, MeasuredRule, NoteRule, NotionRule, PassRule, PieceRule,
     RefusalRule, Rule, SeamRule, SolveRule, StepRule, StripRule, Style, in_words,
@@ -66,6 +67,7 @@ fn read_style(text: &str, root: &Part<'_, '_>) -> Result<Style, Fault> {
         "pieces",
         "darts",
         "facings",
+        "pleats",
         "notches",
         "strips",
         "seams",
@@ -128,6 +130,7 @@ fn read_style(text: &str, root: &Part<'_, '_>) -> Result<Style, Fault> {
         pieces: each(root, "pieces", |table, key, _| piece(&inner_table(table, key)?, key))?,
         darts: each(root, "darts", |table, key, _| dart(&inner_table(table, key)?, key))?,
         facings: each(root, "facings", |table, key, _| facing(&inner_table(table, key)?, key))?,
+        pleats: each(root, "pleats", |table, key, _| PleatRule::read(&inner_table(table, key)?, key))?,
         notches: each(root, "notches", |table, key, _| NotchRule::read(&inner_table(table, key)?, key))?,
         strips: each(root, "strips", |table, key, _| strip(&inner_table(table, key)?, key))?,
         seams: each(root, "seams", |table, key, _| seam(table, key))?,
@@ -357,7 +360,7 @@ fn dart(table: &Part<'_, '_>, key: &str) -> Result<DartRule, Fault> {
 }
 
 /// `piece.edge` in a text.
-fn edge_named(table: &Part<'_, '_>, key: &str) -> Result<(String, String), Fault> {
+pub(super) fn edge_named(table: &Part<'_, '_>, key: &str) -> Result<(String, String), Fault> {
     let (text, offset) = table.text(key)?.ok_or_else(|| table.missing(key, &format!("{key} = 'back.waist'")))?;
     let expr = parse(text, offset)?;
     match expr.node {

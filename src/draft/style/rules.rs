@@ -8,6 +8,7 @@ use super::super::formula::{Expr, Told};
 use super::Outline;
 use super::notch::NotchRule;
 use super::outline::At;
+use super::pleat::PleatRule;
 
 /// A style of the book, read from its text and ready to be drafted.
 #[derive(Clone, Debug, PartialEq)]
@@ -27,6 +28,7 @@ pub struct Style {
     pub(crate) pieces: Vec<PieceRule>,
     pub(crate) darts: Vec<DartRule>,
     pub(crate) facings: Vec<FacingRule>,
+    pub(crate) pleats: Vec<PleatRule>,
     pub(crate) notches: Vec<NotchRule>,
     pub(crate) strips: Vec<StripRule>,
     pub(crate) seams: Vec<SeamRule>,

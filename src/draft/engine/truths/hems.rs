@@ -166,6 +166,7 @@ mod tests {
             cutting,
             fold: Some((d, a)),
             darts: Vec::new(),
+            pleats: Vec::new(),
             notches: Vec::new(),
             chalk: Vec::new(),
         }

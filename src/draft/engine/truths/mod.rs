@@ -8,6 +8,7 @@ mod fit;
 mod hems;
 mod notches;
 mod outlines;
+mod pleats;
 mod seams;
 
 use super::super::drafted::{Measured, Piece, Truth};
@@ -64,6 +65,7 @@ pub(super) fn prove(proof: &Proof<'_>) -> Result<Vec<Truth>, Fault> {
     truths.extend(outlines::folds(proof));
     truths.extend(hems::lie_flat(proof));
     truths.extend(darts::folded(proof));
+    truths.extend(pleats::close(proof)?);
     truths.extend(seams::walk(proof)?);
     truths.extend(seams::equal_allowances(proof)?);
     truths.extend(seams::corners(proof)?);
