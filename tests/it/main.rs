@@ -5,6 +5,7 @@
 mod cut;
 mod demo;
 mod draft_bodies;
+mod draft_facing;
 mod draft_notch;
 mod draft_pleat;
 mod draft_sabotage;

@@ -1,6 +1,7 @@
 //! The engine: a style's rules worked for one body and its choices, drawn and proved.
 
 mod choices;
+mod closed;
 mod dart;
 mod drawing;
 mod facing;

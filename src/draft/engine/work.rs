@@ -144,8 +144,10 @@ fn drawn(
         };
         let depth = bare.length(&rule.depth)?;
         let allow = rule.allow.as_ref().map_or(Ok(0.0), |allow| bare.length(allow))?;
+        let less = rule.less.as_ref().map_or(Ok(0.0), |less| bare.length(less))?;
         let parent = drawing.pieces.get(&rule.piece).cloned().unwrap_or_default();
-        let piece = facing(&parent, &rule.edge, depth, allow).map_err(|words| Fault::new(rule.depth.at, words))?;
+        let piece =
+            facing(&parent, &rule.edge, depth, less, allow).map_err(|words| Fault::new(rule.depth.at, words))?;
         let mut handed = hand_out(style, &rule.key, &piece, letters.next());
         (handed.count, handed.pairs, handed.grain, handed.cloth) = (count, pairs, grain, rule.cloth);
         drawing.counts.insert(rule.key.clone(), handed.count);

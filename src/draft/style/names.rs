@@ -86,7 +86,10 @@ fn check_pieces<'s>(style: &'s Style, known: &mut Known<'s>) -> Result<(), Fault
         known.edge(&pleats.piece, &pleats.edge, pleats.first.at)?;
     }
     for facing in &style.facings {
-        for expr in [Some(&facing.depth), facing.when.as_ref(), facing.allow.as_ref()].into_iter().flatten() {
+        for expr in [Some(&facing.depth), facing.when.as_ref(), facing.allow.as_ref(), facing.less.as_ref()]
+            .into_iter()
+            .flatten()
+        {
             known.check(expr)?;
         }
         known.edge(&facing.piece, &facing.edge, facing.depth.at)?;

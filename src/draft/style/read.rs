@@ -370,7 +370,7 @@ pub(super) fn edge_named(table: &Part<'_, '_>, key: &str) -> Result<(String, Str
 }
 
 fn facing(table: &Part<'_, '_>, key: &str) -> Result<FacingRule, Fault> {
-    table.only(&["when", "of", "depth", "allow", "cloth"])?;
+    table.only(&["when", "of", "depth", "allow", "less", "cloth"])?;
     let (piece, edge) = edge_named(table, "of")?;
     Ok(FacingRule {
         key: key.into(),
@@ -379,6 +379,7 @@ fn facing(table: &Part<'_, '_>, key: &str) -> Result<FacingRule, Fault> {
         edge,
         depth: required(table, "depth")?,
         allow: table.formula("allow")?,
+        less: table.formula("less")?,
         cloth: cloth(table)?,
     })
 }

@@ -161,6 +161,8 @@ pub(crate) struct FacingRule {
     pub edge: String,
     pub depth: Expr,
     pub allow: Option<Expr>,
+    /// By how much its faced edge lies inside that of the piece: the turn of the cloth.
+    pub less: Option<Expr>,
     pub cloth: Cloth,
 }
 

@@ -37,7 +37,7 @@ pub(super) fn walk(proof: &Proof<'_>) -> Result<Vec<Truth>, Fault> {
             let how = if ease > 0.0 { "shorter and stretched to it" } else { "longer and eased in" };
             found = format!("{found}, the other side {} {how}", proof.told(ease.abs()));
         }
-        let faults = if off.abs() > proof.tolerance() {
+        let faults = if off.abs() > proof.tolerance() + turn_of_cloth(seam, proof)? {
             vec![format!(
                 "{} against {}: {} apart",
                 proof.told(left),
@@ -50,6 +50,25 @@ pub(super) fn walk(proof: &Proof<'_>) -> Result<Vec<Truth>, Fault> {
         truths.push(truth(format!("{} walk", proof.style.label_of(&seam.key)), faults, found));
     }
     Ok(truths)
+}
+
+/// By how much a facing that is drawn less for the turn of the cloth may differ from its
+/// edge: the parallel of a curve is longer or shorter by that × the angle it turns through.
+fn turn_of_cloth(seam: &SeamRule, proof: &Proof<'_>) -> Result<f64, Fault> {
+    let mut joined = Vec::new();
+    edges(&seam.left, proof, &mut joined)?;
+    edges(&seam.right, proof, &mut joined)?;
+    let mut sum = 0.0;
+    for rule in &proof.style.facings {
+        if let (Some(less), true) = (&rule.less, joined.contains(&(rule.key.as_str(), rule.edge.as_str()))) {
+            let drawn = proof.drawing.pieces.get(&rule.key).and_then(|p| p.edge(&rule.edge));
+            let bends =
+                |e: &DrawnEdge| e.points.windows(2).map(|w| if let [a, b] = w { turn(a.1, b.1) } else { 0.0 }).sum();
+            let turned: f64 = drawn.map_or(0.0, bends);
+            sum += proof.scope.length(less)? * (turned.abs() + CORNER);
+        }
+    }
+    Ok(sum)
 }
 
 /// The edges that a seam's formula measures for this order: of an `if`, those of
