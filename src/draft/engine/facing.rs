@@ -125,7 +125,7 @@ fn bent(run: &[Point], side: Option<f64>) -> (Vec<Point>, Option<(Knot, Knot)>) 
 }
 
 /// The run of points with a straight piece of `mm` added at both ends.
-fn extended(points: &[(Point, f64)], mm: f64) -> Vec<Point> {
+pub(super) fn extended(points: &[(Point, f64)], mm: f64) -> Vec<Point> {
     let mut run: Vec<Point> = points.iter().map(|(p, _)| *p).collect();
     if let (Some(first), Some(last)) = (points.first(), points.last()) {
         let (fs, fc) = first.1.sin_cos();
@@ -137,7 +137,7 @@ fn extended(points: &[(Point, f64)], mm: f64) -> Vec<Point> {
 }
 
 /// How far along an edge (from its start or from its end) the run crosses it.
-fn meeting(edge: &[(Point, f64)], run: &[Point], from_start: bool) -> Option<f64> {
+pub(super) fn meeting(edge: &[(Point, f64)], run: &[Point], from_start: bool) -> Option<f64> {
     let mut points: Vec<Point> = edge.iter().map(|(p, _)| *p).collect();
     if !from_start {
         points.reverse();

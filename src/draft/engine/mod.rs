@@ -7,6 +7,7 @@ mod drawing;
 mod facing;
 mod input;
 mod kind;
+mod lining;
 mod notch;
 mod pleat;
 mod shape;

@@ -3,7 +3,7 @@
 use std::collections::HashMap;
 
 use super::super::drafted::{
-    Assumed, CutLine, Dart, Dimension, Draft, Edge, Measured, Note, Notion, Piece, Step, Strip,
+    Assumed, Cloth, CutLine, Dart, Dimension, Draft, Edge, Measured, Note, Notion, Piece, Step, Strip,
 };
 use super::super::fault::Fault;
 use super::super::formula::{Expr, Scope, Value, evaluate, explain, told};
@@ -13,6 +13,7 @@ use super::choices::chosen;
 use super::drawing::{Drawing, DrawnPiece};
 use super::facing::facing;
 use super::input::{DraftError, Input};
+use super::lining::lining;
 use super::notch::set_notches;
 use super::shape::{draw, place};
 use super::solve::{Found, solve};
@@ -150,6 +151,23 @@ fn drawn(
             facing(&parent, &rule.edge, depth, less, allow).map_err(|words| Fault::new(rule.depth.at, words))?;
         let mut handed = hand_out(style, &rule.key, &piece, letters.next());
         (handed.count, handed.pairs, handed.grain, handed.cloth) = (count, pairs, grain, rule.cloth);
+        drawing.counts.insert(rule.key.clone(), handed.count);
+        pieces.push(handed);
+        drawing.pieces.insert(rule.key.clone(), piece);
+    }
+    for rule in &style.linings {
+        let base = pieces.iter().find(|p| p.key == rule.piece).map(|p| (p.count, p.pairs, p.grain));
+        let (Some((count, pairs, grain)), true) = (base, applies(rule.when.as_ref(), &bare)?) else {
+            drawing.left_out.push(rule.key.clone());
+            continue;
+        };
+        let parent = drawing.pieces.get(&rule.piece).cloned().unwrap_or_default();
+        let piece = lining(rule, &parent, &bare)?;
+        let mut handed = hand_out(style, &rule.key, &piece, letters.next());
+        (handed.count, handed.pairs, handed.grain, handed.cloth) = (count, pairs, grain, Cloth::Lining);
+        for dart in &mut handed.darts {
+            dart.label = format!("{}, laid as a tuck", dart.label);
+        }
         drawing.counts.insert(rule.key.clone(), handed.count);
         pieces.push(handed);
         drawing.pieces.insert(rule.key.clone(), piece);

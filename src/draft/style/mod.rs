@@ -4,6 +4,7 @@
 //! Reading finds every slip that needs no body: unknown keys and names, formulas
 //! that do not read, outlines that do not close.
 
+mod lining;
 mod names;
 mod notch;
 mod outline;
@@ -12,6 +13,7 @@ mod read;
 mod rules;
 mod table;
 
+pub(crate) use lining::LiningRule;
 pub(crate) use notch::NotchRule;
 pub(crate) use outline::{At, EdgeKind, EdgeRule, End, Outline};
 pub(crate) use pleat::PleatRule;

@@ -98,6 +98,14 @@ fn check_pieces<'s>(style: &'s Style, known: &mut Known<'s>) -> Result<(), Fault
         edges.insert("lower");
         known.pieces.insert(&facing.key, (edges, BTreeSet::new()));
     }
+    for lining in &style.linings {
+        lining.formulas().try_for_each(|expr| known.check(expr))?;
+        for edge in [Some(&lining.shorten), lining.pleat_on.as_ref()].into_iter().flatten() {
+            known.edge(&lining.piece, edge, lining.by.at)?;
+        }
+        let same = known.pieces.get(lining.piece.as_str()).cloned().unwrap_or_default();
+        known.pieces.insert(&lining.key, same);
+    }
     Ok(())
 }
 

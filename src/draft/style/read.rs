@@ -9,6 +9,7 @@ use super::super::engine::Kind;
 use super::super::fault::{Fault, Span, StyleError, did_you_mean};
 use super::super::formula::{Expr, Node, parse};
 use super::Outline;
+use super::lining::LiningRule;
 use super::names::check_names;
 use super::notch::NotchRule;
 use super::outline::chalk_line;
@@ -67,6 +68,7 @@ fn read_style(text: &str, root: &Part<'_, '_>) -> Result<Style, Fault> {
         "pieces",
         "darts",
         "facings",
+        "linings",
         "pleats",
         "notches",
         "strips",
@@ -130,6 +132,7 @@ fn read_style(text: &str, root: &Part<'_, '_>) -> Result<Style, Fault> {
         pieces: each(root, "pieces", |table, key, _| piece(&inner_table(table, key)?, key))?,
         darts: each(root, "darts", |table, key, _| dart(&inner_table(table, key)?, key))?,
         facings: each(root, "facings", |table, key, _| facing(&inner_table(table, key)?, key))?,
+        linings: each(root, "linings", |table, key, _| LiningRule::read(&inner_table(table, key)?, key))?,
         pleats: each(root, "pleats", |table, key, _| PleatRule::read(&inner_table(table, key)?, key))?,
         notches: each(root, "notches", |table, key, _| NotchRule::read(&inner_table(table, key)?, key))?,
         strips: each(root, "strips", |table, key, _| strip(&inner_table(table, key)?, key))?,

@@ -6,6 +6,7 @@ use super::super::drafted::{Cloth, Grain, StepStage};
 use super::super::engine::Kind;
 use super::super::formula::{Expr, Told};
 use super::Outline;
+use super::lining::LiningRule;
 use super::notch::NotchRule;
 use super::outline::At;
 use super::pleat::PleatRule;
@@ -28,6 +29,7 @@ pub struct Style {
     pub(crate) pieces: Vec<PieceRule>,
     pub(crate) darts: Vec<DartRule>,
     pub(crate) facings: Vec<FacingRule>,
+    pub(crate) linings: Vec<LiningRule>,
     pub(crate) pleats: Vec<PleatRule>,
     pub(crate) notches: Vec<NotchRule>,
     pub(crate) strips: Vec<StripRule>,

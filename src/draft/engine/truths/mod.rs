@@ -6,6 +6,7 @@
 mod darts;
 mod fit;
 mod hems;
+mod linings;
 mod notches;
 mod outlines;
 mod pleats;
@@ -69,6 +70,7 @@ pub(super) fn prove(proof: &Proof<'_>) -> Result<Vec<Truth>, Fault> {
     truths.extend(seams::walk(proof)?);
     truths.extend(seams::equal_allowances(proof)?);
     truths.extend(seams::corners(proof)?);
+    truths.extend(linings::fit(proof)?);
     truths.extend(notches::meet(proof)?);
     truths.extend(fit::measured_back(proof));
     truths.extend(fit::gets_in(proof)?);
