@@ -102,10 +102,14 @@ pub(crate) enum Function {
     Abs,
     Min,
     Max,
+    /// The side of the square that gives a bias strip of a length and a width.
+    BiasSquare,
+    /// How far a bias strip of a width reaches along the selvedge.
+    AlongSelvedge,
 }
 
 impl Function {
-    pub const ALL: [(&'static str, Function); 8] = [
+    pub const ALL: [(&'static str, Function); 10] = [
         ("sqrt", Function::Sqrt),
         ("sin", Function::Sin),
         ("cos", Function::Cos),
@@ -114,6 +118,8 @@ impl Function {
         ("abs", Function::Abs),
         ("min", Function::Min),
         ("max", Function::Max),
+        ("bias_square", Function::BiasSquare),
+        ("along_selvedge", Function::AlongSelvedge),
     ];
 
     pub fn word(self) -> &'static str {
