@@ -23,19 +23,17 @@ pub struct Notch {
 const PAIR_MM: f64 = 6.35;
 /// A tick crosses the sewing line by so much, mm: 1/8 in, so that it is seen.
 const INWARD_MM: f64 = 3.175;
-/// A tick reaches so far into the allowance, mm: 3/8 in; all of a narrower one.
-const OUTWARD_MM: f64 = 9.525;
 
 impl Notch {
     /// The ticks that show it: one, or two for a double one, each from inside the sewing
-    /// line into the allowance.
+    /// line to the cutting line.
     #[must_use]
     pub fn ticks(&self) -> Vec<(Point, Point)> {
         let (sin, cos) = self.heading.sin_cos();
         let tick = |beside: f64| {
             let on = [self.at[0] - sin * beside, self.at[1] + cos * beside];
             let out = |mm: f64| [on[0] + cos * mm, on[1] + sin * mm];
-            (out(-INWARD_MM), out(OUTWARD_MM.min(self.allowance_mm)))
+            (out(-INWARD_MM), out(self.allowance_mm))
         };
         if self.double { vec![tick(-PAIR_MM / 2.0), tick(PAIR_MM / 2.0)] } else { vec![tick(0.0)] }
     }

@@ -128,6 +128,9 @@ fn the_pleat_of_a_lining_is_laid_at_the_waist_and_hangs_free_below() {
     let fold = &pleat.folds[0];
     assert!(fold.folded.0[0].abs() < 1e-4 && (fold.laid_on.0[0] + 12.7).abs() < 1e-4, "{fold:?}");
     assert!((fold.folded.1[1] - fold.folded.0[1] - 50.8).abs() < 1e-6, "{fold:?}");
+    // The head of the vent ends where the centre now runs: no line runs out and back.
+    let head = |p: &Piece| p.edges.iter().find(|e| e.key == "vent_head").unwrap().points.last().unwrap()[0];
+    assert!((head(back) - head(lining) - 12.7).abs() < 1e-3, "{}", head(lining));
     let least = |p: &Piece| p.sewing.iter().filter(|p| p[1] < 100.0).map(|p| p[0]).fold(f64::INFINITY, f64::min);
     assert!((least(back) - least(lining) - 12.7).abs() < 1e-4);
     let without = LINED.replace("pleat_on = 'centre'\npleat = '1/2 in'", "");

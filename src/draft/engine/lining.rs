@@ -86,9 +86,23 @@ fn widened(edges: &mut [DrawnEdge], on: &str, mm: f64, way: f64, hem: &[String])
         edges.iter().filter(|e| hem.contains(&e.key)).flat_map(|e| e.points.iter().map(|(p, _)| *p)).collect();
     let above = |p: Point| hem_points.iter().map(|q| distance(*q, p)).fold(f64::INFINITY, f64::min);
     let laid_first = above(from) < above(to);
+    let line = extended(&[(moved(from), start), (moved(to), start)], edge.length);
+    let mut ends = (moved(from), moved(to));
     let mut laid = None;
     for (step, old, first) in [(count - 1, from, false), (1, to, true)] {
         let beside = edges.get_mut((at + step) % count).ok_or(())?;
+        // A neighbour that already lies further out (the head of a vent) ends at the moved edge.
+        if let (true, Some(off)) = (first != laid_first, meeting(&beside.points, &line, first)) {
+            *beside = trimmed(beside, off, first).ok_or(())?;
+            let end = if first { beside.points.first() } else { beside.points.last() };
+            let end = end.ok_or(())?.0;
+            if first {
+                ends.1 = end
+            } else {
+                ends.0 = end
+            }
+            continue;
+        }
         let new = moved(old);
         let along = if first { out + std::f64::consts::PI } else { out };
         let bit = if first { vec![(new, along), (old, along)] } else { vec![(old, along), (new, along)] };
@@ -116,7 +130,7 @@ fn widened(edges: &mut [DrawnEdge], on: &str, mm: f64, way: f64, hem: &[String])
         };
         *beside = DrawnEdge { curve, ..beside.with_runs(runs, length) };
     }
-    let straight = DrawnEdge::new(on, edge.is_fold, Curve::line(moved(from), moved(to)), edge.allow);
+    let straight = DrawnEdge::new(on, edge.is_fold, Curve::line(ends.0, ends.1), edge.allow);
     if let Some(slot) = edges.get_mut(at) {
         *slot = straight.turned_up(edge.turned_up);
     }
