@@ -23,6 +23,13 @@ pub(super) fn as_json(key: &str, draft: &Draft, needs: &[WidthNeed], showing: Sh
                 "label": d.label, "edge": d.edge, "intake_mm": d.intake_mm, "feet": [d.feet.0, d.feet.1],
                 "peak": d.peak, "apex": d.apex, "top": d.top,
             })).collect::<Vec<_>>(),
+            "pleats": p.pleats.iter().map(|l| json!({
+                "label": l.label, "edge": l.edge, "kind": format!("{:?}", l.kind).to_lowercase(), "take_mm": l.take_mm, "take_below_mm": l.take_below_mm,
+                "folds": l.folds.iter().map(|f| json!({"folded": [f.folded.0, f.folded.1], "laid_on": [f.laid_on.0, f.laid_on.1]})).collect::<Vec<_>>(),
+            })).collect::<Vec<_>>(),
+            "notches": p.notches.iter().map(|n| json!({
+                "label": n.label, "edge": n.edge, "at": n.at, "outward_deg": n.heading.to_degrees(), "double": n.double,
+            })).collect::<Vec<_>>(),
             "sewing": p.sewing, "cutting": p.cutting,
             "chalk": p.chalk.iter().map(|c| json!({"label": c.label, "from": c.from, "to": c.to, "mm": c.mm})).collect::<Vec<_>>(),
         })

@@ -5,6 +5,7 @@
 
 use crate::geom::Point;
 
+use super::marked::{Notch, Pleat};
 use super::working::Working;
 
 /// Everything that a style gives for one body and one set of choices.
@@ -138,6 +139,10 @@ pub struct Piece {
     pub fold: Option<(Point, Point)>,
     /// Darts, sewn before the edge they are folded out of is joined.
     pub darts: Vec<Dart>,
+    /// Pleats, laid before the edge they are folded out of is joined.
+    pub pleats: Vec<Pleat>,
+    /// Notches, cut into the allowance.
+    pub notches: Vec<Notch>,
     /// Chalk lines with their dimension, for drawings: widths at the levels that a cutter marks.
     pub chalk: Vec<CutLine>,
 }
@@ -197,6 +202,8 @@ pub struct Edge {
     pub label: String,
     /// Whether it lies on the fold.
     pub is_fold: bool,
+    /// Whether its allowance is turned up on to the piece: a hem.
+    pub turned_up: bool,
     /// Seam, hem or other allowance outside it, mm; nought on a fold.
     pub allowance_mm: f64,
     /// The length of the curve, mm.

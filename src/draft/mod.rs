@@ -5,6 +5,7 @@ mod drafted;
 mod engine;
 mod fault;
 mod formula;
+mod marked;
 mod style;
 mod working;
 
@@ -15,5 +16,6 @@ pub use drafted::{
 };
 pub use engine::{DraftError, Input, draft, read_number};
 pub use fault::{Span, StyleError};
+pub use marked::{Notch, Pleat, PleatFold, PleatKind};
 pub use style::{Choice, ChoiceKind, Style};
 pub use working::{Amount, Term, Working};

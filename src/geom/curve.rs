@@ -300,6 +300,10 @@ fn headings(knots: &[Knot]) -> Vec<f64> {
         .collect()
 }
 
+/// A bend below this part of the other is next to nothing (judgement: a waist that runs
+/// level and hooks up at the side, a fifth, still lies on its parabola).
+const NEXT_TO_NOTHING: f64 = 0.18;
+
 /// One span with a heading at each end. Where the two tangents meet ahead it is
 /// the parabola that touches both, which never overshoots; else a cubic with
 /// handles of a third of the chord.
@@ -314,14 +318,20 @@ fn span(a: Point, from: f64, b: Point, to: f64) -> CubicBez {
     let sum = bend_a + bend_b;
     // Tangents meet ahead of `a` and behind `b`: both bends have one sign and turn
     // less than half round (law of sines in the triangle of chord and tangents).
+    // With one bend next to nothing its far handle would vanish and leave a kink, and
+    // change at a stroke where the bend changes sides: there the handles run from those
+    // of the parabola to thirds (share 0 to 1).
+    let (small, large) = (bend_a.abs().min(bend_b.abs()), bend_a.abs().max(bend_b.abs()));
+    let share = (small / (large * NEXT_TO_NOTHING)).min(1.0);
     let (ha, hb) = if bend_a * bend_b > 0.0 && sum.abs() < std::f64::consts::PI * 0.95 {
         let ahead = chord * bend_b.sin() / sum.sin();
         let behind = chord * bend_a.sin() / sum.sin();
-        // With one bend next to nothing its handle would vanish and leave a kink.
-        let least = chord / 5.0;
+        let least = chord / 5.0 * (1.0 - share);
         ((ahead * 2.0 / 3.0).max(least), (behind * 2.0 / 3.0).max(least))
+    } else if bend_a.abs() < bend_b.abs() {
+        (third * (2.0 - share), chord / 5.0 + (third - chord / 5.0) * share)
     } else {
-        (third, third)
+        (chord / 5.0 + (third - chord / 5.0) * share, third * (2.0 - share))
     };
     let step = |p: Point, angle: f64, mm: f64| [p[0] + angle.cos() * mm, p[1] + angle.sin() * mm];
     cubic(a, step(a, from, ha), step(b, to, -hb), b)

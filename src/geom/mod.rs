@@ -5,10 +5,13 @@
 //! down a piece). Everything is total: doubtful input gives an empty or straight
 //! result, never a panic.
 
+mod bias;
 mod curve;
+mod hem;
 mod offset;
 mod polygon;
 
+pub use bias::{along_selvedge, bias_length, bias_square};
 pub use curve::{Curve, Knot};
 pub use offset::{Side, allowance_outline, joined_outline};
 pub use polygon::{

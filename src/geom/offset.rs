@@ -3,6 +3,7 @@
 use i_overlay::core::fill_rule::FillRule;
 use i_overlay::float::simplify::SimplifyShape;
 
+use super::hem::hems;
 use super::{Point, SAME_POINT_MM, area, distance, split_by_line};
 
 /// One side of an outline with what is allowed outside it.
@@ -14,6 +15,9 @@ pub struct Side<'a> {
     pub allowance: f64,
     /// Whether the piece goes on beyond it (a fold): nothing may be cut outside it.
     pub is_fold: bool,
+    /// Whether the allowance is turned up on to the piece (a hem): its ends are shaped
+    /// so that it lies flat there.
+    pub turned_up: bool,
 }
 
 /// Sides that turn less than this (half a degree, as a sine) run straight on: with
@@ -37,17 +41,19 @@ pub fn allowance_outline(sewing: &[Point], sides: &[Side<'_>]) -> Vec<Point> {
     }
     // Outside is to the left of the heading when the outline runs clockwise on screen.
     let out = if area(sewing) > 0.0 { -1.0 } else { 1.0 };
+    let hems = hems(sides, out);
     let mut shapes: Vec<Vec<Point>> = vec![sewing.to_vec()];
-    for side in sides {
-        if side.allowance > 0.0 {
+    for (side, banded) in sides.iter().zip(&hems.banded) {
+        if side.allowance > 0.0 && !banded {
             shapes.push(band(side, out));
         }
     }
-    for (before, after) in sides.iter().zip(sides.iter().cycle().skip(1)) {
-        if let Some(corner) = corner(before, after, out) {
+    for ((before, after), cornered) in sides.iter().zip(sides.iter().cycle().skip(1)).zip(&hems.cornered) {
+        if !cornered && let Some(corner) = corner(before, after, out) {
             shapes.push(corner);
         }
     }
+    shapes.extend(hems.shapes);
     for shape in &mut shapes {
         if area(shape) < 0.0 {
             shape.reverse();
@@ -85,7 +91,7 @@ pub fn joined_outline(one: &[Point], other: &[Point]) -> Vec<Point> {
 }
 
 /// The point `mm` outside a side's point.
-fn outside(point: (Point, f64), mm: f64, out: f64) -> Point {
+pub(super) fn outside(point: (Point, f64), mm: f64, out: f64) -> Point {
     let (sin, cos) = point.1.sin_cos();
     [point.0[0] - sin * mm * out, point.0[1] + cos * mm * out]
 }
@@ -212,7 +218,8 @@ mod tests {
         for order in [[0, 1, 2, 3], [3, 2, 1, 0]] {
             let curves: Vec<Curve> = (0..4).map(|i| Curve::line(p[order[i]], p[order[(i + 1) % 4]])).collect();
             let (sewing, flat) = outline(&curves);
-            let sides: Vec<Side> = flat.iter().map(|points| Side { points, allowance: 10.0, is_fold: false }).collect();
+            let sides: Vec<Side> =
+                flat.iter().map(|points| Side { points, allowance: 10.0, is_fold: false, turned_up: false }).collect();
             let cut = allowance_outline(&sewing, &sides);
             assert!((area(&cut).abs() - 120.0 * 120.0).abs() < 0.1, "{}", area(&cut));
             assert_eq!(area(&cut) > 0.0, area(&sewing) > 0.0);
@@ -228,7 +235,7 @@ mod tests {
             .iter()
             .zip([12.0, 25.0, 40.0, 0.0])
             .enumerate()
-            .map(|(i, (points, allowance))| Side { points, allowance, is_fold: i == 3 })
+            .map(|(i, (points, allowance))| Side { points, allowance, is_fold: i == 3, turned_up: false })
             .collect();
         let cut = allowance_outline(&sewing, &sides);
         assert!((area(&cut) - 125.0 * 252.0).abs() < 0.1);
@@ -240,7 +247,8 @@ mod tests {
         let p = [[0.0, 0.0], [200.0, 0.0], [0.0, 20.0]];
         let curves: Vec<Curve> = (0..3).map(|i| Curve::line(p[i], p[(i + 1) % 3])).collect();
         let (sewing, flat) = outline(&curves);
-        let sides: Vec<Side> = flat.iter().map(|points| Side { points, allowance: 10.0, is_fold: false }).collect();
+        let sides: Vec<Side> =
+            flat.iter().map(|points| Side { points, allowance: 10.0, is_fold: false, turned_up: false }).collect();
         let cut = allowance_outline(&sewing, &sides);
         // Cut off 20 mm out; the ends of that cut lie at most 10 mm to each side.
         assert!(cut.iter().all(|c| p.iter().any(|p| distance(*p, *c) <= 20.0_f64.hypot(10.0) + 1e-6)), "{cut:?}");
@@ -263,7 +271,7 @@ mod tests {
             let (sewing, flat) = outline(&curves);
             let allowances = [a, b, c, 0.0];
             let sides: Vec<Side> = flat.iter().zip(allowances).enumerate()
-                .map(|(i, (points, allowance))| Side { points, allowance, is_fold: i == 3 }).collect();
+                .map(|(i, (points, allowance))| Side { points, allowance, is_fold: i == 3, turned_up: false }).collect();
             let cut = allowance_outline(&sewing, &sides);
             for (side, allowance) in flat.iter().zip(allowances).take(3) {
                 // Beside the fold the cutting outline runs along the fold itself.

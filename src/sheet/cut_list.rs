@@ -143,6 +143,7 @@ mod tests {
             key: label.to_lowercase(),
             label: label.into(),
             is_fold: false,
+            turned_up: false,
             allowance_mm: allowance_in * 25.4,
             length_mm: 100.0,
             points: Vec::new(),

@@ -1,7 +1,7 @@
 //! The pieces as drawn on the sheet, in their own millimetres; whoever sets the
 //! page scales each to its place.
 
-use crate::draft::{Draft, Grain, Piece};
+use crate::draft::{Draft, Grain, Notch, Piece, Pleat};
 use crate::geom::{Point, distance, length_along};
 use crate::measure::Showing;
 
@@ -24,6 +24,10 @@ pub struct SheetPiece {
     pub grain: Grain,
     /// The chalk lines with their figures.
     pub chalk: Vec<ChalkLine>,
+    /// The ticks of its notches, from inside the sewing line into the allowance.
+    pub notches: Vec<(Point, Point)>,
+    /// The lines of its pleats, each with an arrow to where it is laid.
+    pub pleats: Vec<(Point, Point)>,
     /// The allowance at the middle of each edge.
     pub edges: Vec<EdgeMark>,
 }
@@ -76,6 +80,8 @@ fn drawn(piece: &Piece, showing: Showing) -> SheetPiece {
                 to: line.to,
             })
             .collect(),
+        notches: piece.notches.iter().flat_map(Notch::ticks).collect(),
+        pleats: piece.pleats.iter().flat_map(Pleat::strokes).collect(),
         edges: piece
             .edges
             .iter()

@@ -5,7 +5,7 @@ use std::fmt::Write;
 
 use askama::Template;
 
-use crate::draft::{CutLine, Dart, Draft, Grain, Piece};
+use crate::draft::{CutLine, Dart, Draft, Grain, Notch, Piece, Pleat};
 use crate::geom::Point;
 use crate::measure::Showing;
 
@@ -20,6 +20,8 @@ pub struct Drawing {
     cut: String,
     sew: String,
     darts: String,
+    pleats: String,
+    notches: String,
     fold: Option<Line>,
     grain: Option<Line>,
     grain_tips: String,
@@ -123,6 +125,8 @@ impl Drawing {
             cut: open_path(&piece.cutting, piece.fold),
             sew: open_path(&piece.sewing, piece.fold),
             darts: piece.darts.iter().map(|dart| legs(dart, |point| point)).collect(),
+            pleats: piece.pleats.iter().flat_map(Pleat::strokes).map(|(from, to)| stroke(from, to)).collect(),
+            notches: piece.notches.iter().flat_map(Notch::ticks).map(|(from, to)| stroke(from, to)).collect(),
             fold: piece.fold.map(|(from, to)| Line::of(from, to)),
             grain: Some(grain),
             grain_tips,
@@ -140,6 +144,8 @@ impl Drawing {
             cut: String::new(),
             sew: String::new(),
             darts: String::new(),
+            pleats: String::new(),
+            notches: String::new(),
             fold: None,
             grain: None,
             grain_tips: String::new(),
@@ -163,6 +169,12 @@ impl Drawing {
             whole = cutting.iter().fold(whole, |whole, point| whole.with(*point));
             drawing.cut.push_str(&open_path(&cutting, None));
             drawing.sew.push_str(&open_path(&all(&opened(&piece.sewing, piece.fold)), None));
+            for (from, to) in piece.pleats.iter().flat_map(Pleat::strokes) {
+                drawing.pleats.push_str(&stroke(moved(from), moved(to)));
+                if let Some(fold) = piece.fold {
+                    drawing.pleats.push_str(&stroke(moved(mirrored(from, fold)), moved(mirrored(to, fold))));
+                }
+            }
             for dart in &piece.darts {
                 drawing.darts.push_str(&legs(dart, moved));
                 // The other half has its own.
@@ -381,6 +393,11 @@ fn legs(dart: &Dart, moved: impl Fn(Point) -> Point) -> String {
     path
 }
 
+/// A straight stroke as path data.
+fn stroke(from: Point, to: Point) -> String {
+    format!("M{} {}L{} {}", figure(from[0]), figure(from[1]), figure(to[0]), figure(to[1]))
+}
+
 /// The closed outline as path data, left open where it lies on the fold.
 fn open_path(outline: &[Point], fold: Option<(Point, Point)>) -> String {
     let mut path = String::new();
@@ -484,6 +501,8 @@ mod tests {
             cutting: vec![[0.0, -10.0], [110.0, -10.0], [110.0, 210.0], [0.0, 210.0]],
             fold: Some(([0.0, -10.0], [0.0, 210.0])),
             darts: Vec::new(),
+            pleats: Vec::new(),
+            notches: Vec::new(),
             chalk: vec![CutLine { label: "hip line".into(), from: [0.0, 50.0], to: [100.0, 50.0], mm: 247.65 }],
         }
     }

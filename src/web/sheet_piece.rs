@@ -24,6 +24,8 @@ pub struct PieceDrawing {
     fold: Option<(Rule, Words)>,
     grain: Rule,
     tips: String,
+    notches: Vec<Rule>,
+    pleats: Vec<Rule>,
     chalk: Vec<(Rule, Vec<Words>, Words)>,
     edges: Vec<Words>,
     letter: Words,
@@ -171,6 +173,8 @@ fn drawing(piece: &SheetPiece, widest: f64, highest: f64, most_scale: f64) -> Op
         fold: fold.map(|(from, to, length)| (rule(from, to), fold_words(from, to, length, middle, low))),
         grain,
         tips,
+        notches: piece.notches.iter().map(|(from, to)| rule(scale.at(*from), scale.at(*to))).collect(),
+        pleats: piece.pleats.iter().map(|(from, to)| rule(scale.at(*from), scale.at(*to))).collect(),
         chalk: piece
             .chalk
             .iter()

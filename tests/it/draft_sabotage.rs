@@ -196,3 +196,9 @@ fn a_dart_that_runs_off_its_edge() {
     let words = draft(&style, &input).unwrap_err().to_string();
     assert!(words.contains("does not fit on its edge"), "{words}");
 }
+
+#[test]
+fn a_hem_too_deep_for_its_flare() {
+    let draft = spoilt("circle_skirt", "hem_turned = 'min(hem_allowance, hem_radius / 42)'", "hem_turned = '1 1/2 in'");
+    red(&draft, "Hem lies flat", "shallower");
+}

@@ -4,6 +4,7 @@ use std::collections::HashMap;
 
 use super::super::formula::Shapes;
 use super::dart::DrawnDart;
+use super::pleat::DrawnPleat;
 use crate::geom::{Curve, Point, area, turn, width_at};
 
 /// A drawn edge.
@@ -14,6 +15,8 @@ pub(super) struct DrawnEdge {
     pub curve: Curve,
     pub length: f64,
     pub allow: f64,
+    /// Whether the allowance is turned up on to the piece: a hem.
+    pub turned_up: bool,
     /// Points along the curve with their headings; over the mouths of its darts.
     pub points: Vec<(Point, f64)>,
     /// The same points in runs that are smooth; an edge without darts is one run.
@@ -40,10 +43,16 @@ impl DrawnEdge {
             curve,
             length,
             allow,
+            turned_up: false,
             runs: vec![points.clone()],
             points,
             is_mouth: false,
         }
+    }
+
+    /// The same edge with its allowance turned up, or not.
+    pub fn turned_up(self, turned_up: bool) -> DrawnEdge {
+        DrawnEdge { turned_up, ..self }
     }
 
     /// The edge with darts: its runs and mouths, and its length with the darts closed.
@@ -69,6 +78,7 @@ pub(super) struct DrawnPiece {
     pub sewing: Vec<Point>,
     pub darts: Vec<DrawnDart>,
     pub chalk: Vec<DrawnChalk>,
+    pub pleats: Vec<DrawnPleat>,
 }
 
 impl DrawnPiece {
@@ -89,7 +99,8 @@ impl DrawnPiece {
             .edges
             .iter()
             .map(|edge| {
-                let turned = DrawnEdge::new(&edge.key, edge.is_fold, edge.curve.turned_over(), edge.allow);
+                let turned = DrawnEdge::new(&edge.key, edge.is_fold, edge.curve.turned_over(), edge.allow)
+                    .turned_up(edge.turned_up);
                 let run = |run: &Vec<(Point, f64)>| run.iter().map(|(p, h)| (flip(*p), half - h)).collect();
                 DrawnEdge {
                     is_mouth: edge.is_mouth,
@@ -104,6 +115,10 @@ impl DrawnPiece {
             (dart.feet, dart.peak, dart.apex) =
                 ((flip(dart.feet.0), flip(dart.feet.1)), flip(dart.peak), flip(dart.apex));
             (dart.top, dart.headings) = (dart.top.map(flip), (half - dart.headings.0, half - dart.headings.1));
+        }
+        piece.pleats = self.pleats;
+        for line in piece.pleats.iter_mut().flat_map(|pleat| &mut pleat.folds).flat_map(|fold| &mut fold.lines) {
+            *line = (flip(line.0), flip(line.1));
         }
         piece.chalk = self.chalk;
         for chalk in &mut piece.chalk {
@@ -124,6 +139,11 @@ impl DrawnPiece {
 
     pub fn edge(&self, key: &str) -> Option<&DrawnEdge> {
         self.edges.iter().find(|edge| edge.key == key)
+    }
+
+    /// What the pleats take up of a width on the level `y`, mm.
+    pub fn pleated_at(&self, y: f64) -> f64 {
+        self.pleats.iter().flat_map(|pleat| &pleat.folds).map(|fold| fold.width_at(y)).sum()
     }
 
     /// Points of the parallel that lies `depth` inside an edge.
@@ -209,9 +229,9 @@ impl Shapes for Drawing {
     }
 
     fn width(&self, piece: &str, y: f64) -> Result<f64, String> {
-        Ok(self
-            .piece(piece)?
-            .map_or(0.0, |p| width_at(&p.sewing, y) - p.darts.iter().map(|dart| dart.width_at(y)).sum::<f64>()))
+        Ok(self.piece(piece)?.map_or(0.0, |p| {
+            width_at(&p.sewing, y) - p.darts.iter().map(|dart| dart.width_at(y)).sum::<f64>() - p.pleated_at(y)
+        }))
     }
 
     fn point(&self, piece: &str, point: &str) -> Result<Point, String> {

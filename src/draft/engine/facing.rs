@@ -2,28 +2,40 @@
 
 use std::collections::HashMap;
 
+use super::closed::closed;
 use super::drawing::{DrawnEdge, DrawnPiece};
 use crate::geom::{Curve, Knot, Point, crossing, distance, heading, length_along, turn};
 
 /// The facing of `edge`, `depth` mm deep: the edge itself, the first part of the
 /// next edge, the parallel (`lower`), the last part of the edge before.
-pub(super) fn facing(piece: &DrawnPiece, edge: &str, depth: f64, lower_allow: f64) -> Result<DrawnPiece, String> {
+///
+/// Darts of the edge are closed first. With `less` the faced edge itself lies that much
+/// inside, so that the seam rolls to the inside (the turn of the cloth).
+pub(super) fn facing(
+    piece: &DrawnPiece,
+    edge: &str,
+    depth: f64,
+    less: f64,
+    lower_allow: f64,
+) -> Result<DrawnPiece, String> {
+    let whole = closed(piece, edge);
+    let (piece, pleats) = (&whole, &piece.pleats);
     let edges = piece.standing();
     let too_deep =
         |key: &str| format!("The facing is {depth:.0} mm deep and runs off the end of “{key}”. Make it shallower.");
     let Some(at) = edges.iter().position(|e| e.key == edge) else {
         return Err(format!("“{edge}” has no length, so there is nothing to face."));
     };
-    if piece.darts.iter().any(|dart| dart.edge == edge) {
-        return Err(format!("“{edge}” has darts: face it from a piece with the darts closed."));
+    if pleats.iter().any(|pleat| pleat.edge == edge) {
+        return Err(format!("“{edge}” has pleats: set it to a band, or face it from a piece of its finished length."));
     }
     let beside = |step: usize| edges.get((at + step) % edges.len()).copied();
     let (Some(faced), Some(next), Some(before)) = (beside(0), beside(1), beside(edges.len().saturating_sub(1))) else {
         return Err(too_deep(edge));
     };
     let inner = extended(&piece.parallel(faced, depth), depth);
-    let next_part = next.curve.part(meeting(&next.points, &inner, true).ok_or_else(|| too_deep(&next.key))?, true);
-    let before_part =
+    let mut next_part = next.curve.part(meeting(&next.points, &inner, true).ok_or_else(|| too_deep(&next.key))?, true);
+    let mut before_part =
         before.curve.part(meeting(&before.points, &inner, false).ok_or_else(|| too_deep(&before.key))?, false);
     let (Some(from), Some(to)) = (next_part.end(), before_part.start()) else { return Err(too_deep(edge)) };
     // The parallel from the next edge back to the one before, between the two meetings.
@@ -35,13 +47,30 @@ pub(super) fn facing(piece: &DrawnPiece, edge: &str, depth: f64, lower_allow: f6
         s < from_end - 0.5 && s > to_end + 0.5
     }));
     lower.push(to);
+    let mut upper = faced.curve.clone();
+    if less > 0.0 {
+        let outer = extended(&piece.parallel(faced, less), less);
+        let past = |edge: &DrawnEdge, from_start| meeting(&edge.points, &outer, from_start).unwrap_or(0.0);
+        next_part = next_part.part(next_part.length() - past(next, true), false);
+        before_part = before_part.part(before_part.length() - past(before, false), true);
+        let ends = before_part.end().zip(next_part.start());
+        let (first, last) = ends.ok_or_else(|| too_deep(edge))?;
+        let headed = |at, p: &(Point, f64)| Knot { at, heading: Some(p.1) };
+        let inside = piece.parallel(faced, less);
+        let (Some(a), Some(b)) = (inside.first(), inside.last()) else { return Err(too_deep(edge)) };
+        let middle = inside.get(1..inside.len().saturating_sub(1)).unwrap_or_default().iter();
+        let knots = [headed(first, a)].into_iter().chain(middle.map(|p| headed(p.0, p))).chain([headed(last, b)]);
+        upper = Curve::through(&knots.collect::<Vec<_>>());
+    }
     // A fold is met square already; beside a side that leans the lower edge is trued.
     let next_way = next_part.end_heading().filter(|_| !next.is_fold);
     let before_way = before_part.start_heading().filter(|_| !before.is_fold);
-    let part = |old: &DrawnEdge, curve: Curve| DrawnEdge::new(&old.key, old.is_fold, curve, old.allow);
+    let part = |old: &DrawnEdge, curve: Curve| {
+        DrawnEdge::new(&old.key, old.is_fold, curve, old.allow).turned_up(old.turned_up)
+    };
     Ok(DrawnPiece::new(
         vec![
-            part(faced, faced.curve.clone()),
+            part(faced, upper),
             part(next, next_part),
             DrawnEdge::new("lower", false, squared(&lower, next_way, before_way), lower_allow),
             part(before, before_part),
@@ -96,7 +125,7 @@ fn bent(run: &[Point], side: Option<f64>) -> (Vec<Point>, Option<(Knot, Knot)>) 
 }
 
 /// The run of points with a straight piece of `mm` added at both ends.
-fn extended(points: &[(Point, f64)], mm: f64) -> Vec<Point> {
+pub(super) fn extended(points: &[(Point, f64)], mm: f64) -> Vec<Point> {
     let mut run: Vec<Point> = points.iter().map(|(p, _)| *p).collect();
     if let (Some(first), Some(last)) = (points.first(), points.last()) {
         let (fs, fc) = first.1.sin_cos();
@@ -108,7 +137,7 @@ fn extended(points: &[(Point, f64)], mm: f64) -> Vec<Point> {
 }
 
 /// How far along an edge (from its start or from its end) the run crosses it.
-fn meeting(edge: &[(Point, f64)], run: &[Point], from_start: bool) -> Option<f64> {
+pub(super) fn meeting(edge: &[(Point, f64)], run: &[Point], from_start: bool) -> Option<f64> {
     let mut points: Vec<Point> = edge.iter().map(|(p, _)| *p).collect();
     if !from_start {
         points.reverse();

@@ -1,17 +1,22 @@
 //! The engine: a style's rules worked for one body and its choices, drawn and proved.
 
 mod choices;
+mod closed;
 mod dart;
 mod drawing;
 mod facing;
 mod input;
 mod kind;
+mod lining;
+mod notch;
+mod pleat;
 mod ring;
 mod shape;
 mod side;
 mod solve;
 mod truths;
 mod turn;
+mod walk;
 mod work;
 
 pub use choices::read_number;

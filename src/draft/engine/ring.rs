@@ -26,6 +26,7 @@ pub(super) struct RingEdge {
     pub to: String,
     pub is_fold: bool,
     pub allow: f64,
+    pub turned_up: bool,
     pub parts: Vec<Curve>,
     pub gaps: Vec<Gap>,
 }
@@ -173,7 +174,7 @@ fn finished(
     }
     let as_drawn = !own.clone().any(|at| bent.get(at).copied().unwrap_or(false));
     if let ([one], true) = (edge.parts.as_slice(), as_drawn) {
-        return DrawnEdge::new(&edge.key, edge.is_fold, one.clone(), edge.allow);
+        return DrawnEdge::new(&edge.key, edge.is_fold, one.clone(), edge.allow).turned_up(edge.turned_up);
     }
     let mut all = Vec::with_capacity(edge.parts.len() * 3);
     let mut length = 0.0;
@@ -183,7 +184,7 @@ fn finished(
         all.extend(mouth(part));
     }
     let curve = Curve::joined(edge.parts.iter().cloned());
-    DrawnEdge::new(&edge.key, edge.is_fold, curve, edge.allow).with_runs(all, length)
+    DrawnEdge::new(&edge.key, edge.is_fold, curve, edge.allow).turned_up(edge.turned_up).with_runs(all, length)
 }
 
 /// Opens the darts `on` (each with its place, middle, intake and length) in an edge.

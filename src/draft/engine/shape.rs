@@ -7,6 +7,7 @@ use super::super::fault::Fault;
 use super::super::formula::Scope;
 use super::super::style::{EdgeKind, EdgeRule, End, PieceRule, Style};
 use super::drawing::{DrawnChalk, DrawnPiece};
+use super::pleat::set_pleats;
 use super::ring::{Gap, Ring, RingEdge};
 use crate::geom::{Curve, Knot, Point, SAME_POINT_MM, distance, heading, turn};
 
@@ -15,7 +16,8 @@ pub(super) fn draw(style: &Style, rule: &PieceRule, scope: &Scope<'_>) -> Result
     let mut ring = outlined(rule, scope)?;
     ring.set_darts(style, &rule.key, scope)?;
     ring.turn_darts(style, &rule.key, scope)?;
-    let piece = ring.drawn();
+    let darted = ring.drawn();
+    let piece = set_pleats(style, &rule.key, &darted, scope)?.unwrap_or(darted);
     let turned = rule.turned_over.as_ref().map_or(Ok(false), |condition| scope.yes(condition))?;
     Ok(if turned { piece.turned_over() } else { piece })
 }
@@ -50,7 +52,8 @@ fn outlined(rule: &PieceRule, scope: &Scope<'_>) -> Result<Ring, Fault> {
             gaps.push(Gap { key: edge.key.clone(), apex: scope.place(about)?, toward_start: edge.toward_start });
         }
         let is_fold = edge.kind == EdgeKind::Fold;
-        edges.push(RingEdge { key: edge.key.clone(), to: edge.to.clone(), is_fold, allow, parts, gaps });
+        let turned_up = edge.turned_up && edge.turned_when.as_ref().map_or(Ok(true), |when| scope.yes(when))?;
+        edges.push(RingEdge { key: edge.key.clone(), to: edge.to.clone(), is_fold, allow, turned_up, parts, gaps });
     }
     let mut marks = HashMap::new();
     for mark in &rule.marks {

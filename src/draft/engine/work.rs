@@ -3,7 +3,7 @@
 use std::collections::HashMap;
 
 use super::super::drafted::{
-    Assumed, CutLine, Dart, Dimension, Draft, Edge, Measured, Note, Notion, Piece, Step, Strip,
+    Assumed, Cloth, CutLine, Dart, Dimension, Draft, Edge, Measured, Note, Notion, Piece, Step, Strip,
 };
 use super::super::fault::Fault;
 use super::super::formula::{Expr, Scope, Value, evaluate, explain, told};
@@ -13,6 +13,8 @@ use super::choices::chosen;
 use super::drawing::{Drawing, DrawnPiece};
 use super::facing::facing;
 use super::input::{DraftError, Input};
+use super::lining::lining;
+use super::notch::set_notches;
 use super::shape::draw;
 use super::side::{WhichSide, both_sides, heeded, sides};
 use super::solve::{Found, solve};
@@ -218,10 +220,29 @@ fn drawn(
         };
         let depth = bare.length(&rule.depth)?;
         let allow = rule.allow.as_ref().map_or(Ok(0.0), |allow| bare.length(allow))?;
+        let less = rule.less.as_ref().map_or(Ok(0.0), |less| bare.length(less))?;
         let parent = drawing.pieces.get(&rule.piece).cloned().unwrap_or_default();
-        let piece = facing(&parent, &rule.edge, depth, allow).map_err(|words| Fault::new(rule.depth.at, words))?;
+        let piece =
+            facing(&parent, &rule.edge, depth, less, allow).map_err(|words| Fault::new(rule.depth.at, words))?;
         let mut handed = hand_out(style, &rule.key, &piece, letters.next());
         (handed.count, handed.pairs, handed.grain, handed.cloth) = (count, pairs, grain, rule.cloth);
+        drawing.counts.insert(rule.key.clone(), handed.count);
+        pieces.push(handed);
+        drawing.pieces.insert(rule.key.clone(), piece);
+    }
+    for rule in &style.linings {
+        let base = pieces.iter().find(|p| p.key == rule.piece).map(|p| (p.count, p.pairs, p.grain));
+        let (Some((count, pairs, grain)), true) = (base, applies(rule.when.as_ref(), &bare)?) else {
+            drawing.left_out.push(rule.key.clone());
+            continue;
+        };
+        let parent = drawing.pieces.get(&rule.piece).cloned().unwrap_or_default();
+        let piece = lining(rule, &parent, &bare)?;
+        let mut handed = hand_out(style, &rule.key, &piece, letters.next());
+        (handed.count, handed.pairs, handed.grain, handed.cloth) = (count, pairs, grain, Cloth::Lining);
+        for dart in &mut handed.darts {
+            dart.label = format!("{}, laid as a tuck", dart.label);
+        }
         drawing.counts.insert(rule.key.clone(), handed.count);
         pieces.push(handed);
         drawing.pieces.insert(rule.key.clone(), piece);
@@ -239,6 +260,7 @@ fn drawn(
         strips.push(strip);
     }
     let scope = Scope { values, shapes: Some(&drawing) };
+    set_notches(style, &drawing, &scope, &mut pieces)?;
     let measured = measured(style, &scope)?;
     let proof =
         Proof { style, drawing: &drawing, pieces: &pieces, measured: &measured, scope: &scope, showing: input.showing };
@@ -291,7 +313,14 @@ fn hand_out(style: &Style, key: &str, piece: &DrawnPiece, letter: String) -> Pie
     let standing = piece.standing();
     let sides: Vec<Side<'_>> = standing
         .iter()
-        .flat_map(|e| e.runs.iter().map(|run| Side { points: run, allowance: e.allow, is_fold: e.is_fold }))
+        .flat_map(|e| {
+            e.runs.iter().map(|run| Side {
+                points: run,
+                allowance: e.allow,
+                is_fold: e.is_fold,
+                turned_up: e.turned_up,
+            })
+        })
         .collect();
     let fold = standing.iter().find(|e| e.is_fold).and_then(|e| Some((e.points.first()?.0, e.points.last()?.0)));
     let edges = standing
@@ -300,6 +329,7 @@ fn hand_out(style: &Style, key: &str, piece: &DrawnPiece, letter: String) -> Pie
             key: e.key.clone(),
             label: style.label_of(&e.key),
             is_fold: e.is_fold,
+            turned_up: e.turned_up,
             allowance_mm: e.allow,
             length_mm: e.length,
             points: e.points.iter().map(|(p, _)| *p).collect(),
@@ -331,6 +361,8 @@ fn hand_out(style: &Style, key: &str, piece: &DrawnPiece, letter: String) -> Pie
                 intake_mm: d.intake,
             })
             .collect(),
+        pleats: piece.pleats.iter().map(|pleat| pleat.told(style)).collect(),
+        notches: Vec::new(),
         chalk: Vec::new(),
     }
 }

@@ -5,7 +5,7 @@ use std::collections::HashMap;
 use super::super::fault::{Fault, Span, did_you_mean};
 use super::expr::{Binary, Comparison, Expr, Function, Node};
 use super::value::Value;
-use crate::geom::{Point, distance};
+use crate::geom::{Point, along_selvedge, bias_square, distance};
 
 /// The drafted geometry that formulas may measure.
 pub(crate) trait Shapes {
@@ -236,6 +236,11 @@ fn call(function: Function, given: &[Value]) -> Result<Value, String> {
             }
             Ok(best)
         }
+        (Function::BiasSquare, Value::Quantity { size: length, power: 1 }) => match given.get(1) {
+            Some(Value::Quantity { size: width, power: 1 }) => Ok(Value::mm(bias_square(*length, *width))),
+            other => Err(no_sense(other.unwrap_or(first))),
+        },
+        (Function::AlongSelvedge, Value::Quantity { size: width, power: 1 }) => Ok(Value::mm(along_selvedge(*width))),
         (_, other) => Err(no_sense(other)),
     }
 }
@@ -289,6 +294,9 @@ mod tests {
         assert!((mm("if frill is not whole_hem or fullness < 2 then 1 in else 2 in") - 50.8).abs() < 1e-9);
         assert!((mm("2 - 1 - 1 + 1 in / 1 in * 3 in".replace("2 - 1 - 1 + ", "").as_str()) - 76.2).abs() < 1e-9);
         assert!((mm("-(1 in - 3 in)") - 50.8).abs() < 1e-9);
+        assert!((mm("bias_square(50 in, 2 in)") - 254.0).abs() < 1e-9);
+        assert!((mm("along_selvedge(1 in)") - 25.4 * 2.0_f64.sqrt()).abs() < 1e-9);
+        assert!(work("bias_square(50 in)").is_err() && work("bias_square(50, 2)").is_err());
         assert!((mm("tan(45 deg) * 1 in") - 25.4).abs() < 1e-9);
     }
 

@@ -140,6 +140,8 @@ fn inline(expr: &Expr, scope: &Scope<'_>, parens: bool, terms: &mut Vec<Term>) -
                 Function::Min => ("the smaller of ", " and ", ""),
                 Function::Max => ("the larger of ", " and ", ""),
                 Function::Sqrt => ("√(", "", ")"),
+                Function::BiasSquare => ("the square for a bias strip of ", " by ", ""),
+                Function::AlongSelvedge => ("the diagonal of ", "", ""),
                 Function::Abs => ("the size of ", "", ""),
                 other => {
                     sign(terms, other.word());

@@ -106,10 +106,14 @@ pub(crate) enum Function {
     Abs,
     Min,
     Max,
+    /// The side of the square that gives a bias strip of a length and a width.
+    BiasSquare,
+    /// How far a bias strip of a width reaches along the selvedge.
+    AlongSelvedge,
 }
 
 impl Function {
-    pub const ALL: [(&'static str, Function); 8] = [
+    pub const ALL: [(&'static str, Function); 10] = [
         ("sqrt", Function::Sqrt),
         ("sin", Function::Sin),
         ("cos", Function::Cos),
@@ -118,6 +122,8 @@ impl Function {
         ("abs", Function::Abs),
         ("min", Function::Min),
         ("max", Function::Max),
+        ("bias_square", Function::BiasSquare),
+        ("along_selvedge", Function::AlongSelvedge),
     ];
 
     pub fn word(self) -> &'static str {
@@ -158,4 +164,15 @@ impl Expr {
             _ => {}
         }
     }
+}
+
+/// The edges that a formula measures, as (piece, edge), in the order written.
+pub(crate) fn edges_of(expr: &Expr) -> Vec<(&str, &str)> {
+    let mut edges = Vec::new();
+    expr.visit(&mut |part| {
+        if let Node::EdgeLength(piece, edge) = &part.node {
+            edges.push((piece.as_str(), edge.as_str()));
+        }
+    });
+    edges
 }

@@ -15,7 +15,7 @@ mod value;
 
 pub(crate) use eval::{Scope, Shapes, evaluate};
 pub(crate) use explain::{explain, told};
-pub(crate) use expr::{Binary, Comparison, Expr, Node};
+pub(crate) use expr::{Binary, Comparison, Expr, Node, edges_of};
 pub(crate) use parse::{Parser, RESERVED, Told, parse, parse_text};
 pub(crate) use place::{Place, zero};
 pub(crate) use token::{TokenKind, tokens};

@@ -364,9 +364,12 @@ impl<'t> Parser<'t> {
             given.push(self.expr()?);
         }
         self.expect_sign(")")?;
-        let many = matches!(function, Function::Min | Function::Max);
-        if many != (given.len() > 1) {
-            let wants = if many { "two values or more" } else { "one value" };
+        let (wants, fits) = match function {
+            Function::Min | Function::Max => ("two values or more", given.len() > 1),
+            Function::BiasSquare => ("a length and a width", given.len() == 2),
+            _ => ("one value", given.len() == 1),
+        };
+        if !fits {
             return Err(Fault::new(start, format!("“{}( )” takes {wants}.", function.word())));
         }
         Ok(Node::Call(function, given))

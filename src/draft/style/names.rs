@@ -91,8 +91,15 @@ fn check_pieces<'s>(style: &'s Style, known: &mut Known<'s>) -> Result<(), Fault
         }
     }
     check_darts(style, known)?;
+    for pleats in &style.pleats {
+        pleats.formulas().try_for_each(|expr| known.check(expr))?;
+        known.edge(&pleats.piece, &pleats.edge, pleats.first.at)?;
+    }
     for facing in &style.facings {
-        for expr in [Some(&facing.depth), facing.when.as_ref(), facing.allow.as_ref()].into_iter().flatten() {
+        for expr in [Some(&facing.depth), facing.when.as_ref(), facing.allow.as_ref(), facing.less.as_ref()]
+            .into_iter()
+            .flatten()
+        {
             known.check(expr)?;
         }
         known.edge(&facing.piece, &facing.edge, facing.depth.at)?;
@@ -100,6 +107,14 @@ fn check_pieces<'s>(style: &'s Style, known: &mut Known<'s>) -> Result<(), Fault
         let mut edges = neighbours.0;
         edges.insert("lower");
         known.pieces.insert(&facing.key, (edges, BTreeSet::new()));
+    }
+    for lining in &style.linings {
+        lining.formulas().try_for_each(|expr| known.check(expr))?;
+        for edge in [Some(&lining.shorten), lining.pleat_on.as_ref()].into_iter().flatten() {
+            known.edge(&lining.piece, edge, lining.by.at)?;
+        }
+        let same = known.pieces.get(lining.piece.as_str()).cloned().unwrap_or_default();
+        known.pieces.insert(&lining.key, same);
     }
     Ok(())
 }
@@ -153,6 +168,7 @@ fn check_drawn<'s>(style: &'s Style, known: &mut Known<'s>) -> Result<(), Fault>
             [Some(&strip.length), Some(&strip.width), strip.when.as_ref(), strip.count.as_ref(), strip.join.as_ref()];
         all.into_iter().flatten().try_for_each(|e| known.check(e))?;
     }
+    style.notches.iter().flat_map(|notch| notch.formulas()).try_for_each(|e| known.check(e))?;
     for seam in &style.seams {
         [&seam.left, &seam.right].into_iter().try_for_each(|e| known.check(e))?;
         undrawn(known, [seam.when.as_ref(), seam.fullness.as_ref(), seam.ease.as_ref()])?;

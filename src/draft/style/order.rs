@@ -100,6 +100,9 @@ impl<'s> Needs<'s> {
                 }
             }
         }
+        for pleats in style.pleats.iter().filter(|pleats| pleats.piece == rule.key) {
+            self.all(pleats.formulas());
+        }
         for turn in style.turns.iter().filter(|turn| turn.piece == rule.key) {
             self.all(turn.when.iter().chain([&turn.at]).chain(&turn.share).chain(&turn.stops));
         }

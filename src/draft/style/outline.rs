@@ -11,10 +11,11 @@
 //! Each line is an edge that starts where the last one ended; the last returns to
 //! the start. `leaving` and `arriving` take an angle (0 deg to the right, 90 deg
 //! down), `square` (at a right angle to the neighbouring edge), or `toward (x, y)`
-//! and `from (x, y)`: the tangents of a curve that start and end there. Wherever a
-//! place stands, the name of one of the style's points may stand; `line to tip`
-//! without a place goes to the point `tip`. A `dart` runs in to its apex (`about`)
-//! and out again.
+//! and `from (x, y)`: the tangents of a curve that start and end there. `allow 2 in
+//! turned up` shapes a hem's allowance so that it lies flat (`… turned up when frill is
+//! none`: only then). Wherever a place stands, the name of one of the style's points may
+//! stand; `line to tip` without a place goes to the point `tip`. A `dart` runs in to its
+//! apex (`about`) and out again.
 
 use super::super::fault::{Fault, Span, did_you_mean};
 use super::super::formula::{Expr, Parser, Place, tokens, zero};
@@ -43,6 +44,10 @@ pub(crate) struct EdgeRule {
     /// A dart is folded toward the edge before it, else toward the edge after.
     pub toward_start: bool,
     pub allow: Option<Expr>,
+    /// Whether the allowance is turned up on to the piece, as a hem is.
+    pub turned_up: bool,
+    /// Only when this holds.
+    pub turned_when: Option<Expr>,
     pub span: Span,
 }
 
@@ -151,7 +156,7 @@ impl Outline {
         self.edges.iter().flat_map(|edge| {
             let headings = edge.through.iter().filter_map(|(_, heading)| heading.as_ref());
             let ends = [end(edge.leaving.as_ref()), end(edge.arriving.as_ref())];
-            headings.chain(ends.into_iter().flatten()).chain(&edge.allow)
+            headings.chain(ends.into_iter().flatten()).chain(&edge.allow).chain(&edge.turned_when)
         })
     }
 }
@@ -213,6 +218,8 @@ fn edge_line(parser: &mut Parser<'_>) -> Result<EdgeRule, Fault> {
         about: None,
         toward_start: true,
         allow: None,
+        turned_up: false,
+        turned_when: None,
         span,
     };
     clauses(parser, &mut edge)?;
@@ -260,6 +267,11 @@ fn clauses(parser: &mut Parser<'_>, edge: &mut EdgeRule) -> Result<(), Fault> {
                 return Err(Fault::new(here, "A fold has no allowance: the cloth goes on beyond it."));
             }
             edge.allow = Some(zero(parser.expr()?));
+            if parser.word("turned") {
+                parser.expect_word("up")?;
+                edge.turned_up = true;
+                edge.turned_when = if parser.word("when") { Some(parser.expr()?) } else { None };
+            }
         } else {
             return Ok(());
         }
@@ -303,6 +315,17 @@ mod tests {
     fn a_place_without_figures_is_the_point_of_that_name() {
         let outline = Outline::read(&BACK.replace("(0, l)       allow", "allow"), 0).unwrap();
         assert!(matches!(&outline.edges[2].at, Some(Place::Named(name, _)) if name == "centre_hem"));
+    }
+
+    #[test]
+    fn a_hem_is_turned_up() {
+        let text = BACK.replace("(0, l)       allow 1 in", "(0, l) allow 2 in turned up when l > 20 in");
+        let outline = Outline::read(&text, 0).unwrap();
+        let hem = &outline.edges[2];
+        assert!(hem.turned_up && hem.turned_when.is_some() && hem.allow.is_some());
+        assert!(!outline.edges[0].turned_up);
+        let down = text.replace("turned up", "turned down");
+        assert!(Outline::read(&down, 0).is_err());
     }
 
     #[test]

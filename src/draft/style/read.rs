@@ -9,8 +9,11 @@ use super::super::engine::Kind;
 use super::super::fault::{Fault, Span, StyleError, did_you_mean};
 use super::super::formula::{Expr, Node, parse};
 use super::Outline;
+use super::lining::LiningRule;
 use super::names::check_names;
+use super::notch::NotchRule;
 use super::outline::chalk_line;
+use super::pleat::PleatRule;
 use super::read_darts::{dart, figure_notes, point, side, turn};
 use super::rules::{
     Assumption, Choice, ChoiceKind, FacingRule, MeasuredRule, NoteRule, NotionRule, PassRule, PieceRule, RefusalRule,
@@ -69,6 +72,9 @@ fn read_style(text: &str, root: &Part<'_, '_>) -> Result<Style, Fault> {
         "darts",
         "turns",
         "facings",
+        "linings",
+        "pleats",
+        "notches",
         "strips",
         "seams",
         "measured",
@@ -133,6 +139,9 @@ fn read_style(text: &str, root: &Part<'_, '_>) -> Result<Style, Fault> {
         darts: each(root, "darts", |table, key, _| dart(&inner_table(table, key)?, key))?,
         turns: each(root, "turns", |table, key, _| turn(&inner_table(table, key)?, key))?,
         facings: each(root, "facings", |table, key, _| facing(&inner_table(table, key)?, key))?,
+        linings: each(root, "linings", |table, key, _| LiningRule::read(&inner_table(table, key)?, key))?,
+        pleats: each(root, "pleats", |table, key, _| PleatRule::read(&inner_table(table, key)?, key))?,
+        notches: each(root, "notches", |table, key, _| NotchRule::read(&inner_table(table, key)?, key))?,
         strips: each(root, "strips", |table, key, _| strip(&inner_table(table, key)?, key))?,
         seams: each(root, "seams", |table, key, _| seam(table, key))?,
         measured: each(root, "measured", measured)?,
@@ -366,7 +375,7 @@ pub(super) fn edge_named(table: &Part<'_, '_>, key: &str) -> Result<(String, Str
 }
 
 fn facing(table: &Part<'_, '_>, key: &str) -> Result<FacingRule, Fault> {
-    table.only(&["when", "of", "depth", "allow", "cloth"])?;
+    table.only(&["when", "of", "depth", "allow", "less", "cloth"])?;
     let (piece, edge) = edge_named(table, "of")?;
     Ok(FacingRule {
         key: key.into(),
@@ -375,6 +384,7 @@ fn facing(table: &Part<'_, '_>, key: &str) -> Result<FacingRule, Fault> {
         edge,
         depth: required(table, "depth")?,
         allow: table.formula("allow")?,
+        less: table.formula("less")?,
         cloth: cloth(table)?,
     })
 }

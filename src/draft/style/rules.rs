@@ -7,7 +7,10 @@ use super::super::engine::{Kind, WhichSide};
 use super::super::fault::Span;
 use super::super::formula::{Expr, Place, Told};
 use super::Outline;
+use super::lining::LiningRule;
+use super::notch::NotchRule;
 use super::order::Work;
+use super::pleat::PleatRule;
 
 /// A style of the book, read from its text and ready to be drafted.
 #[derive(Clone, Debug, PartialEq)]
@@ -30,6 +33,9 @@ pub struct Style {
     pub(crate) darts: Vec<DartRule>,
     pub(crate) turns: Vec<TurnRule>,
     pub(crate) facings: Vec<FacingRule>,
+    pub(crate) linings: Vec<LiningRule>,
+    pub(crate) pleats: Vec<PleatRule>,
+    pub(crate) notches: Vec<NotchRule>,
     pub(crate) strips: Vec<StripRule>,
     pub(crate) seams: Vec<SeamRule>,
     pub(crate) measured: Vec<MeasuredRule>,
@@ -212,6 +218,8 @@ pub(crate) struct FacingRule {
     pub edge: String,
     pub depth: Expr,
     pub allow: Option<Expr>,
+    /// By how much its faced edge lies inside that of the piece: the turn of the cloth.
+    pub less: Option<Expr>,
     pub cloth: Cloth,
 }
 

@@ -5,7 +5,11 @@
 
 mod darts;
 mod fit;
+mod hems;
+mod linings;
+mod notches;
 mod outlines;
+mod pleats;
 mod seams;
 
 use super::super::drafted::{Measured, Piece, Truth};
@@ -60,10 +64,14 @@ fn truth(what: impl Into<String>, faults: Vec<String>, found: impl Into<String>)
 pub(super) fn prove(proof: &Proof<'_>) -> Result<Vec<Truth>, Fault> {
     let mut truths = vec![outlines::simple(proof), outlines::allowances(proof)];
     truths.extend(outlines::folds(proof));
+    truths.extend(hems::lie_flat(proof));
     truths.extend(darts::folded(proof));
+    truths.extend(pleats::close(proof)?);
     truths.extend(seams::walk(proof)?);
     truths.extend(seams::equal_allowances(proof)?);
     truths.extend(seams::corners(proof)?);
+    truths.extend(linings::fit(proof)?);
+    truths.extend(notches::meet(proof)?);
     truths.extend(fit::measured_back(proof));
     truths.extend(fit::gets_in(proof)?);
     Ok(truths)
