@@ -13,7 +13,7 @@ pub use drafted::{
     Assumed, Cloth, CutLine, Dart, Dimension, Draft, Edge, Grain, Measured, Note, Notion, Piece, Step, StepStage,
     Strip, Truth,
 };
-pub use engine::{DraftError, Input, draft, read_number};
+pub use engine::{Correction, DraftError, Input, corrected, draft, read_number};
 pub use fault::{Span, StyleError};
 pub use style::{Choice, ChoiceKind, Style};
 pub use working::{Amount, Term, Working};

@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::super::fault::StyleError;
+use super::correct::Correction;
 use crate::measure::{Length, Showing};
 
 /// One body, its choices and the shop's habits.
@@ -14,6 +15,8 @@ pub struct Input {
     pub choices: BTreeMap<String, String>,
     /// The shop's own allowances by name; they replace a style's defaults where it says so.
     pub allowances: BTreeMap<String, Length>,
+    /// What fittings showed to be added to the body or taken from it.
+    pub corrections: Vec<Correction>,
     /// How lengths are shown, and the unit of a number typed without one.
     pub showing: Showing,
 }
@@ -22,7 +25,13 @@ impl Input {
     /// No measures, no choices, inches to the eighth.
     #[must_use]
     pub fn new(showing: Showing) -> Input {
-        Input { body: BTreeMap::new(), choices: BTreeMap::new(), allowances: BTreeMap::new(), showing }
+        Input {
+            body: BTreeMap::new(),
+            choices: BTreeMap::new(),
+            allowances: BTreeMap::new(),
+            corrections: Vec::new(),
+            showing,
+        }
     }
 }
 

@@ -1,6 +1,7 @@
 //! The engine: a style's rules worked for one body and its choices, drawn and proved.
 
 mod choices;
+mod correct;
 mod dart;
 mod drawing;
 mod facing;
@@ -12,6 +13,7 @@ mod truths;
 mod work;
 
 pub use choices::read_number;
+pub use correct::{Correction, corrected};
 pub use input::{DraftError, Input};
 pub(crate) use kind::Kind;
 pub use work::draft;

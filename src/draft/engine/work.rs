@@ -10,6 +10,7 @@ use super::super::formula::{Expr, Scope, Value, evaluate, explain, told};
 use super::super::style::{StripRule, Style};
 use super::super::working::{Amount, Term, Working};
 use super::choices::chosen;
+use super::correct::{corrected_body, told_corrections};
 use super::drawing::{Drawing, DrawnPiece};
 use super::facing::facing;
 use super::input::{DraftError, Input};
@@ -32,7 +33,7 @@ pub fn draft(style: &Style, input: &Input) -> Result<Draft, DraftError> {
     let placed = |fault: Fault| DraftError::Rule(fault.placed(&style.text));
     let (mut values, assumed) = body(style, input)?;
     values.extend(chosen(style, input)?);
-    let mut dimensions = Vec::with_capacity(style.dimensions.len());
+    let mut dimensions = told_corrections(style, input, &assumed)?;
     for rule in &style.dimensions {
         let scope = Scope { values: &values, shapes: None };
         let value = evaluate(&rule.rule, &scope).map_err(placed)?;
@@ -75,8 +76,11 @@ fn body(style: &Style, input: &Input) -> Result<(HashMap<String, Value>, Vec<Ass
             terms: missing.into_iter().map(term).collect(),
         });
     }
-    let mut values: HashMap<String, Value> =
-        style.needs.iter().filter_map(|key| Some((key.clone(), Value::mm(input.body.get(key)?.mm())))).collect();
+    let mut values: HashMap<String, Value> = style
+        .needs
+        .iter()
+        .filter_map(|key| Some((key.clone(), corrected_body(input, key, input.body.get(key)?.mm()))))
+        .collect();
     let mut assumed = Vec::new();
     for assumption in &style.assume {
         let mm = match input.body.get(&assumption.key) {
@@ -89,7 +93,7 @@ fn body(style: &Style, input: &Input) -> Result<(HashMap<String, Value>, Vec<Ass
                 mm
             }
         };
-        values.insert(assumption.key.clone(), Value::mm(mm));
+        values.insert(assumption.key.clone(), corrected_body(input, &assumption.key, mm));
     }
     Ok((values, assumed))
 }
