@@ -25,6 +25,7 @@ mod store_order;
 mod store_style;
 mod tidy;
 mod web;
+mod web_correction;
 mod web_draft;
 mod web_input;
 mod web_order;
