@@ -132,7 +132,7 @@ fn corrections(facts: &Facts<'_>) -> Vec<(AlertKind, String)> {
     let (garment, showing) = (facts.garment, facts.settings.showing);
     let told = |one: &Correction| {
         let note = one.facts.words.trim();
-        let note = if note.is_empty() { String::new() } else { format!(", {note}") };
+        let note = if note.is_empty() { String::new() } else { format!(": {note}") };
         format!("{} ({}){note}", one.facts.text(showing), one.origin())
     };
     let read = |one: &&Correction| facts.style.is_some_and(|style| reads(style, &one.facts.dimension));

@@ -2,7 +2,7 @@
 
 use chrono::{NaiveDate, NaiveTime};
 
-use crate::shop::{Fitting, FittingFacts, FittingState, GarmentId, OrderId};
+use crate::shop::{Fitting, FittingFacts, FittingState, GarmentId, OrderId, Stage};
 use crate::store::{GarmentPage, OrderPage};
 
 use super::desk::Desk;
@@ -98,7 +98,7 @@ fn corrections(fitting: &Fitting, whole: &OrderPage, desk: &Desk) -> Vec<(String
             Some(id) => id == page.garment.id,
             None => page.garment.facts.fittings > 0,
         };
-        is_fitted && !page.garment.cancelled
+        is_fitted && !page.garment.cancelled && page.garment.stage < Stage::Collected
     };
     let pages: Vec<&GarmentPage> = whole.garments.iter().filter(|_| came).filter(fitted).collect();
     let only = pages.len() == 1;

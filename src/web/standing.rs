@@ -71,7 +71,7 @@ pub struct GarmentStanding {
     pub lines: Vec<(StandingLine, bool, bool)>,
     /// Those in force that nobody looked at for this garment.
     pub newer: Vec<(i64, String)>,
-    /// What its own fittings showed after it was cut: to be altered on the cloth.
+    /// What its own fittings showed after it was cut, until it is sewn: to be altered on the cloth.
     pub pinned: Vec<String>,
     /// Whether they may still be chosen: before it is cut.
     pub open: bool,
@@ -84,6 +84,13 @@ impl GarmentStanding {
         self.lines.iter().filter(|(_, applied, read)| *applied && *read).count()
     }
 
+    /// Whether one that it is drafted with may hold no more: its measure was taken anew, and may
+    /// have the correction in it.
+    #[must_use]
+    pub fn doubtful(&self) -> bool {
+        self.open && self.lines.iter().any(|(line, applied, read)| *applied && *read && line.doubt.is_some())
+    }
+
     /// The corrections of the wearer of this garment; `now` is the wearer's body as it is known today.
     #[must_use]
     pub fn of(page: &GarmentPage, now: &Body, desk: &Desk) -> GarmentStanding {
@@ -93,7 +100,7 @@ impl GarmentStanding {
         let has = |id: CorrectionId| taken.get(&id).copied();
         let known = now.corrections.iter().filter(|one| has(one.id).is_some_and(|on| on || one.is_in_force()));
         let waits = |one: &&Correction| open && page.style.is_some() && one.is_in_force() && has(one.id).is_none();
-        let is_worked = (Stage::Cut..Stage::Collected).contains(&garment.stage) && !garment.cancelled;
+        let is_worked = (Stage::Cut..Stage::Sewn).contains(&garment.stage) && !garment.cancelled;
         let seen_on_it = now
             .corrections
             .iter()

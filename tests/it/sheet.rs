@@ -208,7 +208,7 @@ fn last_corrections_stand_in_the_box_and_beside_the_measure() {
         texts(&sheet, AlertKind::Standing),
         [
             "Waist girth: let out 1/2 in (fitting 9 Mar 2026)",
-            "Hip girth, left: take in 1/4 in (fitting 9 Mar 2026), the higher one"
+            "Hip girth, left: take in 1/4 in (fitting 9 Mar 2026): the higher one"
         ]
     );
     assert!(texts(&sheet, AlertKind::Pinned).is_empty());

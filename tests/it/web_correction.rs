@@ -47,7 +47,7 @@ fn what_a_fitting_shows_is_altered_on_the_cloth_and_drafted_into_the_next_garmen
     assert_eq!(kept.to, "/orders/2026-0001#A", "{}", kept.body);
     // The garment is cut: its draft stays, the cloth is altered.
     let page = words(&shop.get("/orders/2026-0001").body);
-    assert!(page.contains("To alter, from its fittings. Waist girth: let out ½ in (Sun 3 May)"), "{page}");
+    assert!(page.contains("To alter, from its fittings. Waist girth: let out ½ in (Sun 3 May)."), "{page}");
     assert!(page.contains("31 ÷ 4 = 7¾") && !page.contains("as corrected"), "{page}");
     assert!(words(&shop.get("/orders/2026-0001/A/sheet").body).contains("At the fitting: Waist girth: let out ½ in"));
     let client = words(&shop.get("/clients/1").body);
@@ -121,8 +121,11 @@ fn a_correction_is_doubted_once_the_measure_was_taken_anew_and_then_ended() {
     let client = || words(&shop.get("/clients/1").body);
     assert!(!client().contains("Measured since"));
     assert_eq!(shop.post("/orders", &ORDER).to, "/orders/2026-0002");
+    let doubtful = "<details open><summary>Standing corrections: 1 of 1 in this draft";
+    assert!(!shop.get("/orders/2026-0002").body.contains(doubtful));
     shop.post("/clients/1/fitting", &[("m.waist_girth", "32"), ("day", "2026-05-03")]);
     assert!(client().contains("Measured since, on Sun 3 May: look whether it still holds."), "{}", client());
+    assert!(shop.get("/orders/2026-0002").body.contains(doubtful), "the order that is drafted with it says so too");
     // It stays in force until somebody ends it, and a garment drafted with it stays as it is.
     let ended = shop.post("/clients/1/corrections/1/end", &[("reason", "it was the old belt")]);
     assert_eq!(ended.to, "/clients/1#standing", "{}", ended.body);
