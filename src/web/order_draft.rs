@@ -169,7 +169,6 @@ pub fn needs_and_assumes(version: &StyleVersion) -> (Vec<String>, Vec<String>) {
 }
 
 /// Whether a style, if there is one, reads a dimension of the body.
-#[must_use]
 pub fn reader(version: Option<&StyleVersion>) -> impl Fn(&str) -> bool + use<> {
     let style = version.and_then(|version| read_style(version).ok());
     move |dimension| style.as_ref().is_some_and(|style| job::reads(style, dimension))

@@ -121,7 +121,7 @@ fn a_correction_is_doubted_once_the_measure_was_taken_anew_and_then_ended() {
     let client = || words(&shop.get("/clients/1").body);
     assert!(!client().contains("Measured since"));
     assert_eq!(shop.post("/orders", &ORDER).to, "/orders/2026-0002");
-    let doubtful = "<details open><summary>Standing corrections: 1 of 1 in this draft";
+    let doubtful = "<details class=\"standings\" open><summary>Standing corrections: 1 of 1 in this draft";
     assert!(!shop.get("/orders/2026-0002").body.contains(doubtful));
     shop.post("/clients/1/fitting", &[("m.waist_girth", "32"), ("day", "2026-05-03")]);
     assert!(client().contains("Measured since, on Sun 3 May: look whether it still holds."), "{}", client());
