@@ -58,7 +58,7 @@ impl AlertKind {
             AlertKind::Short => "CLOTH IS SHORT",
             AlertKind::Figure => "Figure",
             AlertKind::Pinned => "At the fitting",
-            AlertKind::Standing => "Drafted with standing correction",
+            AlertKind::Standing => "Corrected",
             AlertKind::FitNote => "On fit",
             AlertKind::Warning => "Warning",
             AlertKind::Caution => "Caution",

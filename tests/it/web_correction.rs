@@ -58,10 +58,7 @@ fn what_a_fitting_shows_is_altered_on_the_cloth_and_drafted_into_the_next_garmen
     assert!(page.contains("Waist girth as corrected 31½ in 31 + ½ (fitting 3 May 2026) = 31½"), "{page}");
     assert!(page.contains("31½ ÷ 4 = 7⅞") && page.contains("1 of 1 in this draft"), "{page}");
     let sheet = words(&shop.get("/orders/2026-0002/A/sheet").body);
-    assert!(
-        sheet.contains("Drafted with standing correction: Waist girth: let out ½ in (fitting 3 May 2026)"),
-        "{sheet}"
-    );
+    assert!(sheet.contains("Corrected: Waist girth: let out ½ in (fitting 3 May 2026)"), "{sheet}");
     assert!(sheet.contains("drafted as 31½") && sheet.contains("31 + ½ (fitting 3 May 2026) = 31½"), "{sheet}");
     // So is a draft from the style book, unless the waist is typed anew.
     let drafted = |typed: &str| words(&shop.get(&format!("/styles/gored_skirt?client=1{typed}")).body);
