@@ -12,6 +12,7 @@ use super::course::{Course, Paid, Turn};
 use super::house::{Week, shifted};
 use super::measured::Taking;
 use super::people;
+use super::pinned;
 use super::wish::Kind;
 
 /// Something that was done.
@@ -53,6 +54,8 @@ pub(super) enum What {
     Arrange(usize, NaiveDate, NaiveTime),
     /// The fitting arranged last was held, missed or called off.
     Settle(usize, FittingState),
+    /// What the fitting of a garment showed stays noted as a standing correction.
+    Correct(usize, usize, &'static str),
     /// A garment of an order was moved to a stage.
     Move(usize, usize, Stage, &'static str),
     /// So many per cent of what is still to pay were paid, or of what was paid given back.
@@ -274,13 +277,23 @@ impl Teller<'_> {
             self.on(day, Who::Owner, What::Settle(order, FittingState::Held));
         }
         self.moved_past(Stage::Fitted, day);
-        let Turn::Back(why) = self.course.turn else { return };
+        let Turn::Back(why) = self.course.turn else {
+            // Small things are altered on the spot and noted all the same.
+            let first = self.places(Stage::Fitted).find(|place| self.fittings(*place) > 0);
+            if let Some(place) = first.filter(|_| order % 4 == 1) {
+                self.on(day, Who::Owner, What::Correct(order, place, pinned::reason(order / 4)));
+            }
+            return;
+        };
         if !self.is_fitted() {
             return;
         }
         let back: Vec<usize> = self.places(Stage::Tacked).filter(|place| self.fittings(*place) > 0).collect();
-        for place in back {
-            self.on(day, Who::Owner, What::Move(order, place, Stage::Tacked, why));
+        for place in &back {
+            self.on(day, Who::Owner, What::Move(order, *place, Stage::Tacked, why));
+        }
+        if let Some(place) = back.first() {
+            self.on(day, Who::Owner, What::Correct(order, *place, why));
         }
         self.next_fitting();
         if self.course.reach >= Stage::Fitted && self.is_fitted() {

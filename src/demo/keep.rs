@@ -20,6 +20,7 @@ use super::deed::{Deed, What, Who};
 use super::house::{self, cedis, shifted};
 use super::measured;
 use super::people;
+use super::pinned;
 use super::wish::{Kind, Make, Wish, picked};
 
 /// Who keeps the book while it is filled.
@@ -115,6 +116,7 @@ impl<'a> Keeper<'a> {
             What::Charge(_, kind, words, _) => format!("{}: {words}", kind.words()),
             What::Arrange(_, day, _) => format!("arranged a fitting for {}", day.format("%-d %B")),
             What::Settle(_, state) => format!("fitting {}", state.words()),
+            What::Correct(..) => "noted corrections".into(),
             What::Move(_, _, stage, "") => format!("moved on to {}", stage.words()),
             What::Move(_, _, stage, reason) => format!("back to {}: {reason}", stage.words()),
             What::Pay(_, kind, _) => format!("took a {}", kind.words()),
@@ -133,7 +135,13 @@ impl<'a> Keeper<'a> {
             What::Measure(taking) => {
                 let person = found(people::at(taking.person), "person", taking.person)?;
                 let wearer = self.client(taking.person)?;
-                book.add_set(&measured::set(&taking, person, wearer, self.seed)).map(drop)
+                book.add_set(&measured::set(&taking, person, wearer, self.seed))?;
+                // With new figures every other correction is looked at, and holds no more.
+                let standing = book.corrections_of(wearer)?.into_iter().filter(|one| one.is_in_force());
+                for one in standing.filter(|_| taking.person.is_multiple_of(2)) {
+                    book.end_correction(one.id, deed.day, "measured anew")?;
+                }
+                Ok(())
             }
             What::Take(order) => self.take(book, order),
             What::Charge(order, kind, words, price) => {
@@ -156,6 +164,14 @@ impl<'a> Keeper<'a> {
                 Ok(())
             }
             What::Settle(order, state) => self.settle(book, order, state),
+            What::Correct(order, place, why) => {
+                let garment = found(self.order(order)?.garments.get(place), "garment", place)?.0;
+                let wearer = book.garment(garment)?.facts.wearer;
+                match pinned::correction(why, wearer, garment, deed.day) {
+                    Some(facts) => book.add_correction(&facts).map(drop),
+                    None => Ok(()),
+                }
+            }
             What::Move(order, place, stage, reason) => self.moved(book, deed, order, place, stage, reason),
             What::Pay(order, kind, percent) => self.pay(book, deed, order, kind, percent),
             What::Void(order, why) => {
@@ -235,6 +251,7 @@ impl<'a> Keeper<'a> {
         facts.what = style.label().into();
         facts.set = book.newest_set(wearer)?;
         let body = book.body(wearer, facts.set)?;
+        facts.corrections = body.in_force();
         let who = people::at(make.wearer).map_or(Wearer::Unsaid, |person| person.wearer);
         let drafted = |facts: &GarmentFacts| job::drafted(style, facts, &body, settings).ok().filter(Draft::sews);
         let mut draft = None;

@@ -18,6 +18,7 @@ mod keep;
 mod measured;
 mod past;
 mod people;
+mod pinned;
 mod survey;
 mod ticket;
 mod wish;

@@ -9,6 +9,7 @@ use crate::shop::Stage;
 use super::course::{Course, Paid, Turn};
 use super::house::{Week, shifted};
 use super::people;
+use super::pinned;
 use super::wish::Make;
 
 /// Orders from a year ago to five weeks ago, and small ones since.
@@ -78,7 +79,7 @@ pub(super) fn courses(seed: u64, today: NaiveDate, week: &Week) -> Vec<Course> {
             fits: None,
             turn: match rng.random_range(0..14) {
                 _ if off => Turn::CalledOff(why),
-                0 => Turn::Back("waist in 1/2 in each side; let the hem hang again"),
+                0 => Turn::Back(pinned::reason(usize::try_from(place).unwrap_or(0))),
                 1 => Turn::Missed,
                 _ => Turn::None,
             },

@@ -14,7 +14,7 @@ pub use drafted::{
     Assumed, Cloth, CutLine, Dart, Dimension, Draft, Edge, Grain, Measured, Note, Notion, Piece, Step, StepStage,
     Strip, Truth,
 };
-pub use engine::{DraftError, Input, draft, read_number};
+pub use engine::{Correction, DraftError, Input, corrected, draft, read_number};
 pub use fault::{Span, StyleError};
 pub use marked::{Notch, Pleat, PleatFold, PleatKind};
 pub use style::{Choice, ChoiceKind, Style};

@@ -2,9 +2,9 @@
 
 use std::collections::BTreeMap;
 
-use crate::draft::{Draft, DraftError, Input, Style, draft};
+use crate::draft::{self, Draft, DraftError, Input, Style, draft};
 use crate::measure::{Length, Showing};
-use crate::shop::{Body, GarmentFacts, Settings};
+use crate::shop::{Body, Correction, GarmentFacts, Settings};
 
 /// The draft of a garment: its style's rules for the wearer's body, what was
 /// chosen, and the shop's allowances. `style` is read once from the text that the
@@ -19,7 +19,8 @@ pub fn drafted(style: &Style, garment: &GarmentFacts, body: &Body, settings: &Se
 
 /// What a garment is drafted from. A finished length that the client asked for
 /// stands for the style's choice of that name where nothing else was chosen; the
-/// garment's own allowances go before the shop's.
+/// garment's own allowances go before the shop's; the standing corrections that the
+/// garment is drafted with go onto the body.
 #[must_use]
 pub fn input(style: &Style, garment: &GarmentFacts, body: &Body, settings: &Settings) -> Input {
     let mut choices = garment.choices.clone();
@@ -32,13 +33,33 @@ pub fn input(style: &Style, garment: &GarmentFacts, body: &Body, settings: &Sett
     let mut allowances: BTreeMap<String, Length> = settings.allowances.clone();
     allowances.extend(garment.allowances.iter().map(|(name, length)| (name.clone(), *length)));
     let figure = body.figure.iter().map(|note| noted(note)).collect();
-    Input { body: body.lengths(), choices, allowances, figure, showing: settings.showing }
+    let corrections = applied(garment, body).map(correction).collect();
+    Input { body: body.lengths(), choices, allowances, figure, corrections, showing: settings.showing }
 }
 
 /// The key of a figure note that stands in the measures by its words (or already by its key).
 fn noted(note: &str) -> String {
     let row = crate::measure::figure_notes().iter().find(|row| row.words == note || row.key == note);
     row.map_or_else(|| note.to_string(), |row| row.key.to_string())
+}
+
+/// The standing corrections that a garment is drafted with, oldest first. One that ended since
+/// still counts for a garment that was drafted with it: nothing promised moves by itself.
+pub fn applied<'a>(garment: &'a GarmentFacts, body: &'a Body) -> impl Iterator<Item = &'a Correction> {
+    body.corrections.iter().filter(|one| garment.corrections.get(&one.id).copied().unwrap_or(false))
+}
+
+/// A standing correction as a draft takes it.
+#[must_use]
+pub fn correction(kept: &Correction) -> draft::Correction {
+    let facts = &kept.facts;
+    draft::Correction { key: facts.dimension.clone(), side: facts.side, amount: facts.amount, words: kept.origin() }
+}
+
+/// Whether a style reads this dimension of a body at all.
+#[must_use]
+pub fn reads(style: &Style, dimension: &str) -> bool {
+    style.needs().iter().any(|key| key == dimension) || style.assumes().any(|key| key == dimension)
 }
 
 /// The finished lengths that end at a hem; a style that asks for a

@@ -8,11 +8,11 @@ use chrono::NaiveDate;
 use crate::draft::{Choice, ChoiceKind, Draft, Input, Style};
 use crate::measure::{Length, read_length};
 use crate::shop::{
-    AcceptedLay, AcceptedPlacement, Account, CutId, CutRecord, GarmentId, LayId, Order, PaperFacts, PaperKind, Payment,
-    PersonId, QuoteFacts, Settings, WorkMinutes,
+    AcceptedLay, AcceptedPlacement, Account, CutCorrection, CutId, CutRecord, GarmentId, LayId, Order, PaperFacts,
+    PaperKind, Payment, PersonId, QuoteFacts, Settings, WorkMinutes,
 };
 
-use super::drafted::exactly;
+use super::drafted::{exactly, reads};
 use super::laid::Laid;
 use super::outlines::outlines;
 use super::priced::Priced;
@@ -44,9 +44,8 @@ pub fn cut_record(
     draft: &Draft,
 ) -> CutRecord {
     // The body has more than the style reads: what was not used was not cut from.
-    let used = |key: &String| style.needs().contains(key) || style.assumes().any(|assumed| assumed == key);
     let mut body: BTreeMap<String, Length> =
-        input.body.iter().filter(|(key, _)| used(key)).map(|(key, length)| (key.clone(), *length)).collect();
+        input.body.iter().filter(|(key, _)| reads(style, key)).map(|(key, length)| (key.clone(), *length)).collect();
     let assumed = draft.assumed.iter();
     body.extend(assumed.filter_map(|assumed| Some((assumed.key.clone(), Length::from_mm(assumed.mm)?))));
     CutRecord {
@@ -56,6 +55,18 @@ pub fn cut_record(
         at_ms,
         style_text: style.text().into(),
         body,
+        figure: input.figure.iter().filter(|note| style.heeds(note)).cloned().collect(),
+        corrections: input
+            .corrections
+            .iter()
+            .filter(|one| reads(style, &one.key))
+            .map(|one| CutCorrection {
+                dimension: one.key.clone(),
+                side: one.side,
+                amount: one.amount,
+                words: one.words.clone(),
+            })
+            .collect(),
         choices: settled(style, input),
         showing: input.showing,
         dimensions: draft

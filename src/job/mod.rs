@@ -16,7 +16,7 @@ mod planned;
 mod priced;
 mod used;
 
-pub use drafted::{drafted, input};
+pub use drafted::{applied, correction, drafted, input, reads};
 pub use kept::{accepted_lay, cut_record, quote, receipt};
 pub use laid::{Laid, WidthNeed, bolt, cloths, enough, laid, lay_job, needs_by_width, selling, usual_widths};
 pub use planned::{OpenGarment, USUAL_MINUTES, calendar, minutes, minutes_or_usual, planned, rules, waits, work};

@@ -14,6 +14,7 @@ mod nearest;
 mod plausible;
 mod read;
 mod show;
+mod side;
 mod tape;
 
 pub use dimension::{
@@ -26,3 +27,4 @@ pub use nearest::nearest;
 pub use plausible::{Hint, Who, changes, hints};
 pub use read::{LengthError, read_length};
 pub use show::{Showing, Step, Unit};
+pub use side::BodySide;

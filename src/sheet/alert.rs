@@ -1,11 +1,11 @@
 //! The bordered box: everything that must be heeded before the scissors.
 
 use crate::draft::{Draft, DraftError};
-use crate::job::Laid;
+use crate::job::{Laid, applied, reads};
 use crate::lay::LayError;
 use crate::measure::{Length, figure_note};
 
-use crate::shop::Wearer;
+use crate::shop::{Correction, Stage, Wearer};
 
 use super::job_sheet::{Facts, cloth_words};
 use super::measured::Measures;
@@ -34,8 +34,12 @@ pub enum AlertKind {
     Short,
     /// A figure note: the cut depends on it.
     Figure,
-    /// A standing correction of this client.
+    /// What a fitting of this very garment showed: the cloth is to be altered.
+    Pinned,
+    /// A standing correction of the wearer that the garment is drafted with.
     Standing,
+    /// A note on fit in words.
+    FitNote,
     /// A warning of the style for this body.
     Warning,
     /// A safety caution, where the wearer is a child; else it stands with the remarks.
@@ -53,7 +57,9 @@ impl AlertKind {
             AlertKind::NotLaid => "CANNOT BE LAID",
             AlertKind::Short => "CLOTH IS SHORT",
             AlertKind::Figure => "Figure",
-            AlertKind::Standing => "Standing correction",
+            AlertKind::Pinned => "At the fitting",
+            AlertKind::Standing => "Corrected",
+            AlertKind::FitNote => "On fit",
             AlertKind::Warning => "Warning",
             AlertKind::Caution => "Caution",
         }
@@ -110,12 +116,38 @@ pub(super) fn alerts(
     for note in &facts.body.figure {
         add(AlertKind::Figure, figure_note(note).map_or_else(|| note.clone(), |row| row.words.into()));
     }
-    let standing = facts.wearer.facts.fit_notes.lines().map(str::trim).filter(|line| !line.is_empty());
-    for line in standing {
-        add(AlertKind::Standing, line.into());
+    for (kind, text) in corrections(facts) {
+        add(kind, text);
+    }
+    let notes = facts.wearer.facts.fit_notes.lines().map(str::trim).filter(|line| !line.is_empty());
+    for line in notes {
+        add(AlertKind::FitNote, line.into());
     }
     found.sort_by_key(|alert| alert.kind);
     found
+}
+
+/// The last corrections: what this garment is drafted with, and what its own fittings showed.
+fn corrections(facts: &Facts<'_>) -> Vec<(AlertKind, String)> {
+    let (garment, showing) = (facts.garment, facts.settings.showing);
+    let told = |one: &Correction| {
+        let note = one.facts.words.trim();
+        let note = if note.is_empty() { String::new() } else { format!(": {note}") };
+        format!("{} ({}){note}", one.facts.text(showing), one.origin())
+    };
+    let read = |one: &&Correction| facts.style.is_some_and(|style| reads(style, &one.facts.dimension));
+    let drafted = applied(&garment.facts, facts.body).filter(read);
+    let drafted: Vec<_> = drafted.map(|one| (AlertKind::Standing, told(one))).collect();
+    // What the draft has in it already need not be pinned again.
+    let is_drafted = |one: &Correction| garment.facts.corrections.get(&one.id) == Some(&true);
+    let is_cut = garment.stage >= Stage::Cut;
+    let seen_on_it = facts
+        .body
+        .corrections
+        .iter()
+        .filter(|one| is_cut && one.is_in_force() && one.facts.garment == Some(garment.id));
+    let pinned = seen_on_it.filter(|one| !is_drafted(one)).map(|one| (AlertKind::Pinned, told(one)));
+    pinned.chain(drafted).collect()
 }
 
 /// By how much the cloth that is there falls short, in words.

@@ -1,7 +1,8 @@
 //! The measures that the draft stands on, in tape order, and the finished lengths.
 
 use crate::draft::Draft;
-use crate::job::used;
+use crate::job::{applied, used};
+use crate::measure::Length;
 use crate::plan::said;
 
 use super::agreed::finished;
@@ -27,7 +28,7 @@ pub struct MeasureRow {
     pub figure: Option<String>,
     /// The day, when it is another than that of the set.
     pub day: Option<String>,
-    /// `assumed`, `not our tape`, …
+    /// `assumed`, `not our tape`, `drafted as 29 1/2`, …
     pub mark: Option<String>,
     /// Whether the cloth must not be cut before the tape went round.
     pub take_first: bool,
@@ -41,6 +42,12 @@ pub(super) fn measures(facts: &Facts<'_>, draft: Option<&Draft>) -> Measures {
     let days: Vec<_> = rows.iter().filter_map(|row| row.day).collect();
     // The day that most rows share, the newest of equals.
     let main = days.iter().copied().max_by_key(|day| (days.iter().filter(|other| *other == day).count(), *day));
+    // A figure that is drafted as another one says so: the cutter meets both.
+    let drafted_as = |key: &str| {
+        let is_corrected = applied(&facts.garment.facts, facts.body).any(|one| one.facts.dimension == key);
+        let line = draft.filter(|_| is_corrected)?.dimensions.iter().find(|line| line.key == key)?;
+        Some(format!("drafted as {}", showing.number(Length::from_mm(line.mm?)?)))
+    };
     let dated = |day: chrono::NaiveDate| format!("{} {}", said(day), day.format("%Y"));
     Measures {
         day: main.map(dated),
@@ -50,10 +57,15 @@ pub(super) fn measures(facts: &Facts<'_>, draft: Option<&Draft>) -> Measures {
                 figure: row.length.map(|length| showing.number(length)),
                 day: row.day.filter(|day| main != Some(*day)).map(dated),
                 take_first: row.mark.is_some_and(|mark| mark.before_cutting()),
-                mark: row.mark.map(|mark| mark.to_string()),
+                mark: marked(row.mark.map(|mark| mark.to_string()), drafted_as(&row.key)),
                 term: row.term,
             })
             .collect(),
         finished: finished(facts),
     }
+}
+
+fn marked(one: Option<String>, other: Option<String>) -> Option<String> {
+    let marks: Vec<String> = [one, other].into_iter().flatten().collect();
+    (!marks.is_empty()).then(|| marks.join("; "))
 }

@@ -78,6 +78,14 @@ impl Change {
             return self.after.is_none().then(|| format!("took away {}", self.before.as_deref().unwrap_or_default()));
         };
         let (table, key) = field.split_once('.').unwrap_or(("", field));
+        if table == "garment_correction" {
+            let applied = |cell: &Option<String>| match cell.as_deref() {
+                None => "–",
+                Some("0") => "left out",
+                Some(_) => "applied",
+            };
+            return Some(format!("a standing correction: {} → {}", applied(&self.before), applied(&self.after)));
+        }
         let words = name(key);
         // The ids of rows say nothing to a person.
         if key.ends_with("_id") && table.is_empty() {
@@ -139,6 +147,8 @@ mod tests {
         assert_eq!(told("cloth_width_nm", None, Some("1117600000")), "cloth width: – → 44 in");
         assert_eq!(told("garment_finished.waist_to_hem", Some("635000000"), None), "waist to hem: 25 in → –");
         assert_eq!(told("garment_choice.fullness", Some("2"), Some("3")), "fullness: 2 → 3");
+        assert_eq!(told("garment_correction.7", None, Some("1")), "a standing correction: – → applied");
+        assert_eq!(told("garment_correction.7", Some("1"), Some("0")), "a standing correction: applied → left out");
         assert_eq!(told("stage", Some("cloth_in"), Some("cut")), "stage: cloth in → cut");
         assert_eq!(told("cloth_washed", Some("0"), Some("1")), "cloth washed: no → yes");
         assert_eq!(told("set_id", Some("4"), Some("9")), "measures: another");

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use crate::measure::{Length, Showing};
+use crate::measure::{BodySide, Length, Showing};
 
 use super::{CutId, GarmentId, PersonId};
 
@@ -21,6 +21,10 @@ pub struct CutRecord {
     pub style_text: String,
     /// The body values used.
     pub body: BTreeMap<String, Length>,
+    /// The figure notes by which it was drafted, by key.
+    pub figure: Vec<String>,
+    /// The standing corrections that the body was drafted with.
+    pub corrections: Vec<CutCorrection>,
     /// Every choice of the style as it stood, those too that nobody made: lengths with their
     /// unit, so that neither the shop's allowances nor its unit is needed to read them.
     pub choices: BTreeMap<String, String>,
@@ -32,4 +36,17 @@ pub struct CutRecord {
     pub outlines: String,
     /// The edition of the engine that drew them.
     pub engine: String,
+}
+
+/// A standing correction as it was cut.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct CutCorrection {
+    /// The body dimension.
+    pub dimension: String,
+    /// The wearer's side, when it is one alone.
+    pub side: Option<BodySide>,
+    /// How much, out and longer above nought.
+    pub amount: Length,
+    /// Where it comes from, as shown.
+    pub words: String,
 }

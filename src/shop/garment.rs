@@ -6,7 +6,7 @@ use std::str::FromStr;
 
 use crate::measure::Length;
 
-use super::{ClientId, ClothFacts, GarmentId, Money, OrderId, SetId, Stage, StyleVersionId};
+use super::{ClientId, ClothFacts, CorrectionId, GarmentId, Money, OrderId, SetId, Stage, StyleVersionId};
 
 /// A garment as kept.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -40,6 +40,9 @@ pub struct GarmentFacts {
     pub set: Option<SetId>,
     /// The style's choices, each as typed, by key.
     pub choices: BTreeMap<String, String>,
+    /// Standing corrections of the wearer that were looked at for this garment, and whether it
+    /// is drafted with each. One that is not here was noted later and waits.
+    pub corrections: BTreeMap<CorrectionId, bool>,
     /// Finished lengths that the client asked for, by dimension key.
     pub finished: BTreeMap<String, Length>,
     /// Allowances that differ from the shop's, by name.
@@ -72,6 +75,7 @@ impl GarmentFacts {
             style: None,
             set: None,
             choices: BTreeMap::new(),
+            corrections: BTreeMap::new(),
             finished: BTreeMap::new(),
             allowances: BTreeMap::new(),
             cloth: ClothFacts::UNKNOWN,

@@ -37,6 +37,8 @@ id! {
     ClientId;
     /// A dated set of measures.
     SetId;
+    /// A standing correction.
+    CorrectionId;
     /// An order.
     OrderId;
     /// A garment of an order.

@@ -9,7 +9,7 @@ use chrono::NaiveDate;
 
 use crate::measure::{Length, LengthError, Showing, read_length};
 
-use super::{ClientId, GarmentId, PersonId, SetId};
+use super::{ClientId, Correction, CorrectionId, GarmentId, PersonId, SetId};
 
 keyed! {
     /// Where a reading comes from; anything but the tape is worth less.
@@ -87,6 +87,9 @@ pub struct Body {
     pub figure: Vec<String>,
     /// The day of the newest set that is counted.
     pub day: Option<NaiveDate>,
+    /// Every standing correction of the wearer, oldest first, those too that ended: which of
+    /// them count is said by the garment.
+    pub corrections: Vec<Correction>,
 }
 
 /// One value of a body.
@@ -125,6 +128,19 @@ impl Body {
     #[must_use]
     pub fn length(&self, dimension: &str) -> Option<Length> {
         self.values.get(dimension).map(|value| value.length)
+    }
+
+    /// The corrections in force, each to be applied: what a new garment takes.
+    #[must_use]
+    pub fn in_force(&self) -> BTreeMap<CorrectionId, bool> {
+        self.corrections.iter().filter(|one| one.is_in_force()).map(|one| (one.id, true)).collect()
+    }
+
+    /// Whether the dimension of a correction was measured after it was seen: then it may hold no more.
+    #[must_use]
+    pub fn measured_since(&self, correction: &Correction) -> Option<NaiveDate> {
+        let value = self.values.get(&correction.facts.dimension)?;
+        (value.day > correction.facts.day).then_some(value.day)
     }
 
     /// The lengths alone, by dimension key: what a draft takes.

@@ -14,6 +14,7 @@ mod audit;
 mod charge;
 mod client;
 mod cloth;
+mod correction;
 mod currency;
 mod cut;
 mod dimension;
@@ -37,14 +38,15 @@ pub use audit::{Action, Change};
 pub use charge::{Charge, ChargeFacts, ChargeKind};
 pub use client::{Client, ClientFacts, Wearer};
 pub use cloth::{ClothFacts, PricedBy};
+pub use correction::{Correction, CorrectionEnd, CorrectionFacts, MOST_CORRECTED, SeenOn};
 pub use currency::{Currency, CurrencyError};
-pub use cut::CutRecord;
+pub use cut::{CutCorrection, CutRecord};
 pub use dimension::{OwnDimension, OwnDimensionKind};
 pub use fitting::{Fitting, FittingDraft, FittingFacts, FittingState};
 pub use garment::{AsAgreed, Garment, GarmentFacts, Letter, WaitHours, WorkMinutes};
 pub use ids::{
-    ActionId, ChargeId, ClientId, CutId, FittingId, GarmentId, LayId, MoveId, OrderId, PaperId, PaymentId, PersonId,
-    QuoteId, SetId, StyleId, StyleVersionId,
+    ActionId, ChargeId, ClientId, CorrectionId, CutId, FittingId, GarmentId, LayId, MoveId, OrderId, PaperId,
+    PaymentId, PersonId, QuoteId, SetId, StyleId, StyleVersionId,
 };
 pub use lay::{AcceptedLay, AcceptedPlacement};
 pub use measures::{Body, BodyValue, MeasureSet, Reading, SetFacts, Source, kept_or_read};

@@ -25,7 +25,7 @@ impl fmt::Display for Finding {
 const MOST: usize = 20;
 
 /// A rule and the query that finds what breaks it, one text for each.
-const RULES: [(&str, &str); 13] = [
+const RULES: [(&str, &str); 14] = [
     (
         "order numbers have no gaps within a year",
         "SELECT year || ': ' || count(*) || ' orders, last number ' || max(count) FROM shop_order
@@ -74,6 +74,11 @@ const RULES: [(&str, &str); 13] = [
         "SELECT 'garment ' || g.id FROM garment g JOIN measure_set s ON s.id = g.set_id WHERE s.wearer_id <> g.wearer_id",
     ),
     (
+        "a garment is drafted with corrections of its wearer",
+        "SELECT 'garment ' || g.id FROM garment_correction k JOIN garment g ON g.id = k.owner
+           JOIN correction c ON c.id = k.key WHERE c.wearer_id <> g.wearer_id",
+    ),
+    (
         "a corrected set is of the same person",
         "SELECT 'set ' || n.id FROM measure_set n JOIN measure_set s ON s.id = n.corrects WHERE s.wearer_id <> n.wearer_id",
     ),
@@ -93,7 +98,7 @@ const RULES: [(&str, &str); 13] = [
 ];
 
 /// Tables of which each row was written by an action that has a change row for it.
-const AUDITED: [(&str, &str); 12] = [
+const AUDITED: [(&str, &str); 14] = [
     ("client", "client"),
     ("order", "shop_order"),
     ("garment", "garment"),
@@ -106,6 +111,8 @@ const AUDITED: [(&str, &str); 12] = [
     ("cut", "cut_record"),
     ("lay", "lay"),
     ("paper", "paper"),
+    ("correction", "correction"),
+    ("correction_end", "correction_end"),
 ];
 
 /// What a look at a book found.
@@ -192,8 +199,8 @@ mod tests {
 
     use super::*;
     use crate::shop::{
-        BookText, ClientFacts, Currency, GarmentFacts, Money, OrderFacts, PaperFacts, PaperKind, PaymentFacts,
-        PaymentKind, SetFacts, Source, Stage,
+        BookText, ClientFacts, CorrectionFacts, Currency, GarmentFacts, Money, OrderFacts, PaperFacts, PaperKind,
+        PaymentFacts, PaymentKind, SetFacts, Source, Stage,
     };
     use crate::store::{DataFolder, OWNER, Store};
 
@@ -226,7 +233,19 @@ mod tests {
                 let facts =
                     OrderFacts { client, taken: day, promised: None, event, event_day: None, note: String::new() };
                 let (order, _) = book.add_order(&facts)?;
-                let facts = GarmentFacts { set: Some(set), price: Some(money), ..GarmentFacts::of(client, "Apron") };
+                let mut facts =
+                    GarmentFacts { set: Some(set), price: Some(money), ..GarmentFacts::of(client, "Apron") };
+                let correction = book.add_correction(&CorrectionFacts {
+                    wearer: client,
+                    garment: None,
+                    fitting: None,
+                    day,
+                    dimension: "waist_girth".into(),
+                    side: None,
+                    amount: crate::measure::Length::INCH,
+                    words: String::new(),
+                })?;
+                facts.corrections.insert(correction, true);
                 let (garment, _) = book.add_garment(order, &facts)?;
                 book.move_garment(garment, Stage::Booked, Stage::Cut, "")?;
                 let paid = |kind| PaymentFacts { kind, money, day, method: String::new(), note: String::new() };
@@ -256,9 +275,9 @@ mod tests {
         let before = bytes(&folder);
         assert_eq!(check_folder(&folder).unwrap(), Checked { findings: vec![], older: None });
         // A program that knows one version more than this one finds an older book.
-        assert_eq!(check_as(&folder, 2).unwrap(), Checked { findings: vec![], older: Some(1) });
+        assert_eq!(check_as(&folder, 3).unwrap(), Checked { findings: vec![], older: Some(2) });
         assert_eq!(bytes(&folder), before);
-        assert!(matches!(check_as(&folder, 0), Err(StoreError::Newer { found: 1, known: 0, .. })));
+        assert!(matches!(check_as(&folder, 0), Err(StoreError::Newer { found: 2, known: 0, .. })));
         // A copy, as it lies in the folder “backups”, has no log beside it and gets none.
         let copy = tempfile::tempdir().unwrap();
         let folder = DataFolder::at(copy.path());
@@ -270,7 +289,7 @@ mod tests {
         let axe = Connection::open(folder.book()).unwrap();
         axe.pragma_update(None, "foreign_keys", false).unwrap();
         axe.execute("UPDATE shop_order SET client_id = 99", []).unwrap();
-        assert_eq!(check_as(&folder, 2).unwrap().findings[0].rule, "every link leads to a row");
+        assert_eq!(check_as(&folder, 3).unwrap().findings[0].rule, "every link leads to a row");
         // Where there is no book none is made.
         let nothing = tempfile::tempdir().unwrap();
         let folder = DataFolder::at(nothing.path());
@@ -298,6 +317,7 @@ mod tests {
             ("all money is in the shop's currency", "UPDATE settings SET currency = 'USD'"),
             ("papers have no gaps within a kind", "UPDATE paper SET number = 3"),
             ("a garment pins measures of its wearer", "UPDATE garment SET wearer_id = 1"),
+            ("a garment is drafted with corrections of its wearer", "UPDATE correction SET wearer_id = 1"),
             (
                 "a corrected set is of the same person",
                 "UPDATE measure_set SET wearer_id = 1 WHERE corrects IS NOT NULL",

@@ -23,9 +23,12 @@ const BUSY: Duration = Duration::from_secs(5);
 
 /// The migrations in order. One that was ever released is never changed.
 pub(super) fn migrations() -> Vec<M<'static>> {
-    vec![M::up_with_hook(include_str!("../../migrations/0001_shop.sql"), |tx: &rusqlite::Transaction| {
-        seed(tx).map_err(HookError::RusqliteError)
-    })]
+    vec![
+        M::up_with_hook(include_str!("../../migrations/0001_shop.sql"), |tx: &rusqlite::Transaction| {
+            seed(tx).map_err(HookError::RusqliteError)
+        }),
+        M::up(include_str!("../../migrations/0002_corrections.sql")),
+    ]
 }
 
 /// Opens or makes the book of this folder, brings it to the newest version and
@@ -217,12 +220,8 @@ mod tests {
         assert_eq!(number(&writer, loose), 0);
     }
 
-    #[test]
-    fn what_is_only_added_to_is_neither_changed_nor_removed() {
-        let (_place, _folder, writer) = book();
-        writer
-            .execute_batch(
-                "BEGIN;
+    /// Rows in every table of migration 1 that is only added to.
+    const ROWS: &str = "BEGIN;
                  INSERT INTO client VALUES (1, 1, 'n', '', '', 0, '', '', '', 'unsaid', 'n', NULL);
                  INSERT INTO shop_order (id, year, count, client_id, taken, event, note, taken_by, at_ms, find)
                       VALUES (1, 2026, 1, 1, '2026-11-02', '', '', 1, 0, '');
@@ -245,10 +244,23 @@ mod tests {
                  INSERT INTO paper VALUES (1, 'receipt', 1, 1, '2026-11-02', 1, 'EUR', '', 1, 0);
                  INSERT INTO action VALUES (1, 1, 0, '', NULL);
                  INSERT INTO change VALUES (1, 1, 'client', 1, NULL, NULL, NULL, '');
-                 COMMIT;",
+                 COMMIT;";
+
+    #[test]
+    fn what_is_only_added_to_is_neither_changed_nor_removed() {
+        let (_place, _folder, writer) = book();
+        writer.execute_batch(ROWS).unwrap();
+        writer
+            .execute_batch(
+                "INSERT INTO correction VALUES (1, 1, 1, NULL, '2026-11-05', 'waist_girth', 'both', 1, '', 1, 0);
+                 INSERT INTO correction_end VALUES (1, 1, '2026-11-20', '', 1, 0);
+                 INSERT INTO cut_correction VALUES (1, 0, 'waist_girth', 'both', 1, '');",
             )
             .unwrap();
         let kept = [
+            ("correction", "words"),
+            ("correction_end", "reason"),
+            ("cut_correction", "words"),
             ("measure_set", "note"),
             ("reading", "typed"),
             ("figure_note", "words"),
@@ -275,16 +287,53 @@ mod tests {
     }
 
     #[test]
+    fn a_book_of_the_first_version_is_copied_and_keeps_everything() {
+        let place = tempfile::tempdir().unwrap();
+        let folder = DataFolder::at(place.path());
+        let old = open_writer(&folder, migrations().into_iter().take(1).collect()).unwrap();
+        old.execute_batch(ROWS).unwrap();
+        // Every row of every table as one text, in order.
+        let all = |connection: &Connection| -> Vec<String> {
+            let tables = "SELECT name FROM pragma_table_list WHERE type = 'table' AND schema = 'main'
+                             AND name NOT LIKE 'sqlite_%' ORDER BY name";
+            let mut tables = connection.prepare(tables).unwrap();
+            let names = tables.query_map([], |row| row.get::<_, String>(0)).unwrap().map(Result::unwrap);
+            names
+                .flat_map(|name| {
+                    let mut rows = connection.prepare(&format!("SELECT * FROM {name}")).unwrap();
+                    let columns = rows.column_count();
+                    let told = rows.query_map([], |row| {
+                        let cells = (0..columns).map(|at| row.get::<_, rusqlite::types::Value>(at));
+                        Ok(format!("{name}: {:?}", cells.collect::<Result<Vec<_>, _>>()?))
+                    });
+                    told.unwrap().map(Result::unwrap).collect::<Vec<_>>()
+                })
+                .collect()
+        };
+        let before = all(&old);
+        assert!(before.len() > 20, "{before:?}");
+        drop(old);
+        let now = open_writer(&folder, migrations()).unwrap();
+        // The new tables are there and empty; what was there is as it was.
+        assert_eq!(all(&now), before);
+        assert_eq!(number(&now, "SELECT count(*) FROM correction"), 0);
+        let copy = Connection::open(folder.backups().join("before-version-2-from-1.db")).unwrap();
+        assert_eq!((number(&copy, "PRAGMA user_version"), all(&copy)), (1, before));
+    }
+
+    #[test]
     fn the_way_to_a_newer_version_begins_with_a_copy() {
         let (_place, folder, writer) = book();
         writer.execute("UPDATE person SET name = 'Ama'", []).unwrap();
         drop(writer);
         let mut steps = migrations();
+        let known = i64::try_from(steps.len()).unwrap();
         steps.push(M::up("ALTER TABLE person ADD COLUMN phone TEXT NOT NULL DEFAULT ''"));
         let writer = open_writer(&folder, steps.clone()).unwrap();
-        assert_eq!(number(&writer, "PRAGMA user_version"), 2);
-        let copy = Connection::open(folder.backups().join("before-version-2-from-1.db")).unwrap();
-        assert_eq!(number(&copy, "PRAGMA user_version"), 1);
+        assert_eq!(number(&writer, "PRAGMA user_version"), known + 1);
+        let name = format!("before-version-{}-from-{known}.db", known + 1);
+        let copy = Connection::open(folder.backups().join(name)).unwrap();
+        assert_eq!(number(&copy, "PRAGMA user_version"), known);
         assert_eq!(number(&copy, "PRAGMA application_id"), APPLICATION_ID);
         let name: String = copy.query_row("SELECT name FROM person", [], |row| row.get(0)).unwrap();
         assert_eq!(name, "Ama");
@@ -293,7 +342,9 @@ mod tests {
         drop(open_writer(&folder, steps).unwrap());
         assert_eq!(fs::read_dir(folder.backups()).unwrap().count(), 1);
         let refused = open_writer(&folder, migrations()).unwrap_err();
-        assert!(matches!(refused, StoreError::Newer { found: 2, known: 1, .. }));
+        assert!(
+            matches!(refused, StoreError::Newer { found, known: knows, .. } if (found, knows) == (known + 1, known))
+        );
         assert!(refused.to_string().contains("newer bodkin"), "{refused}");
     }
 
@@ -305,7 +356,7 @@ mod tests {
         steps.push(M::up("CREATE TABLE half (id INTEGER) STRICT; SELECT * FROM nowhere;"));
         assert!(open_writer(&folder, steps).is_err());
         let writer = open_writer(&folder, migrations()).unwrap();
-        assert_eq!(number(&writer, "PRAGMA user_version"), 1);
+        assert_eq!(number(&writer, "PRAGMA user_version"), i64::try_from(migrations().len()).unwrap());
         assert_eq!(number(&writer, "SELECT count(*) FROM sqlite_master WHERE name = 'half'"), 0);
     }
 

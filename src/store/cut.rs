@@ -5,9 +5,10 @@ use std::collections::BTreeMap;
 use rusqlite::{OptionalExtension, Row, params};
 
 use crate::measure::Length;
-use crate::shop::{CutId, CutRecord, GarmentId, PersonId};
+use crate::shop::{CutCorrection, CutId, CutRecord, GarmentId, PersonId};
 
 use super::cells::Cells;
+use super::correction::{side, side_key};
 use super::edit::Table;
 use super::settings::{showing_of, step_key};
 use super::{Reader, StoreError, Writer};
@@ -22,6 +23,8 @@ fn cut(row: &Row) -> rusqlite::Result<CutRecord> {
         at_ms: row.get("at_ms")?,
         style_text: row.get("style_text")?,
         body: BTreeMap::new(),
+        figure: row.get::<_, String>("figure")?.split(',').filter(|key| !key.is_empty()).map(Into::into).collect(),
+        corrections: Vec::new(),
         choices: BTreeMap::new(),
         showing: row.keyed("step", showing_of)?,
         dimensions: Vec::new(),
@@ -52,6 +55,17 @@ impl Reader<'_> {
                 _ => record.dimensions.push((key, row.get("label")?, row.get("words")?)),
             }
         }
+        record.corrections = self
+            .prepared("SELECT dimension, side, nm, words FROM cut_correction WHERE cut_id = ?1 ORDER BY place")?
+            .query_map([record.id.get()], |row| {
+                Ok(CutCorrection {
+                    dimension: row.get("dimension")?,
+                    side: side(row)?,
+                    amount: row.length("nm")?,
+                    words: row.get("words")?,
+                })
+            })?
+            .collect::<Result<_, _>>()?;
         Ok(Some(record))
     }
 }
@@ -71,6 +85,7 @@ impl Writer<'_> {
                 ("garment_id", record.garment.get().into()),
                 ("style_text", record.style_text.clone().into()),
                 ("step", step_key(record.showing).to_string().into()),
+                ("figure", record.figure.join(",").into()),
                 ("outlines", record.outlines.clone().into()),
                 ("engine", record.engine.clone().into()),
                 ("who", self.who().get().into()),
@@ -86,6 +101,13 @@ impl Writer<'_> {
         }
         for (place, (key, label, working)) in (0_i64..).zip(&record.dimensions) {
             self.insert_part("cut_figure", COLUMNS, params![id, "dimension", place, key, None::<i64>, label, working])?;
+        }
+        for (place, one) in (0_i64..).zip(&record.corrections) {
+            self.insert_part(
+                "cut_correction",
+                "cut_id, place, dimension, side, nm, words",
+                params![id, place, one.dimension, side_key(one.side), one.amount.nm(), one.words],
+            )?;
         }
         Ok(CutId::new(id))
     }

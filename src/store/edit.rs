@@ -215,11 +215,11 @@ impl Edit<'_> {
         Ok(())
     }
 
-    /// Makes the rows of a table of keys and values, owned by this row, equal to these.
+    /// Makes the rows of a table of keys (words, or ids as words) and values, owned by this row, equal to these.
     pub(super) fn map(&self, name: &'static str, after: &BTreeMap<String, Value>) -> Result<(), StoreError> {
         let writer = self.writer;
         let before: BTreeMap<String, Value> = writer
-            .prepared(&format!("SELECT key, value FROM {name} WHERE owner = ?1"))?
+            .prepared(&format!("SELECT CAST(key AS TEXT), value FROM {name} WHERE owner = ?1"))?
             .query_map([self.id], |row| Ok((row.get(0)?, row.get(1)?)))?
             .collect::<Result<_, _>>()?;
         for (key, gone) in before.iter().filter(|(key, _)| !after.contains_key(*key)) {

@@ -6,8 +6,8 @@ use rusqlite::types::Value;
 use rusqlite::{OptionalExtension, Row};
 
 use crate::shop::{
-    AsAgreed, ClientId, ClothFacts, Garment, GarmentFacts, GarmentId, Letter, OrderId, PricedBy, SetId, Stage,
-    Standing, StyleVersionId, WaitHours, WorkMinutes,
+    AsAgreed, ClientId, ClothFacts, CorrectionId, Garment, GarmentFacts, GarmentId, Letter, OrderId, PricedBy, SetId,
+    Stage, Standing, StyleVersionId, WaitHours, WorkMinutes,
 };
 
 use super::cells::{Cells, maybe_day_cell, maybe_length_cell, unreadable};
@@ -58,6 +58,7 @@ fn garment(row: &Row) -> rusqlite::Result<Garment> {
             style: row.get::<_, Option<i64>>("style_version_id")?.map(StyleVersionId::new),
             set: row.get::<_, Option<i64>>("set_id")?.map(SetId::new),
             choices: BTreeMap::new(),
+            corrections: BTreeMap::new(),
             finished: BTreeMap::new(),
             allowances: BTreeMap::new(),
             cloth: ClothFacts {
@@ -114,6 +115,10 @@ impl Reader<'_> {
         garment.facts.choices = self
             .prepared("SELECT key, value FROM garment_choice WHERE owner = ?1")?
             .query_map([owner], |row| Ok((row.get(0)?, row.get(1)?)))?
+            .collect::<Result<_, _>>()?;
+        garment.facts.corrections = self
+            .prepared("SELECT key, value FROM garment_correction WHERE owner = ?1")?
+            .query_map([owner], |row| Ok((CorrectionId::new(row.get(0)?), row.get(1)?)))?
             .collect::<Result<_, _>>()?;
         garment.facts.finished = self.lengths("garment_finished", owner)?;
         garment.facts.allowances = self.lengths("garment_allowance", owner)?;
@@ -207,7 +212,7 @@ impl Writer<'_> {
         {
             return Err(StoreError::refused("These measures are of somebody else. Choose a set of the wearer."));
         }
-        Ok(())
+        self.are_of_wearer(facts.wearer, facts.corrections.keys().copied())
     }
 
     fn garment_cells(&self, facts: &GarmentFacts) -> Result<Vec<(&'static str, Value)>, StoreError> {
@@ -254,6 +259,8 @@ impl Writer<'_> {
 fn maps(edit: &Edit, facts: &GarmentFacts) -> Result<(), StoreError> {
     let choices = facts.choices.iter().map(|(key, typed)| (key.clone(), typed.clone().into())).collect();
     edit.map("garment_choice", &choices)?;
+    let corrections = facts.corrections.iter().map(|(id, applied)| (id.to_string(), (*applied).into())).collect();
+    edit.map("garment_correction", &corrections)?;
     edit.map("garment_finished", &length_cells(&facts.finished))?;
     edit.map("garment_allowance", &length_cells(&facts.allowances))
 }

@@ -75,7 +75,8 @@ impl Reader<'_> {
     }
 
     /// The newest value of each dimension up to and with this set (all sets when `None`), each
-    /// with its day. A set that was corrected by another of those gives nothing.
+    /// with its day. A set that was corrected by another of those gives nothing. All standing
+    /// corrections of the wearer are with it, whatever the set.
     ///
     /// # Errors
     /// [`StoreError::Missing`] when the set is not one of this wearer.
@@ -113,6 +114,7 @@ impl Reader<'_> {
             body.day = Some(day);
             body.figure = self.figure(id)?;
         }
+        body.corrections = self.corrections_of(wearer)?;
         Ok(body)
     }
 

@@ -21,6 +21,7 @@ mod charge;
 mod check;
 mod client;
 mod connect;
+mod correction;
 mod cut;
 mod dimension;
 mod edit;

@@ -7,8 +7,8 @@ use chrono::NaiveDate;
 use rusqlite::Connection;
 
 use crate::shop::{
-    BookText, ChargeFacts, ChargeKind, ClientFacts, Currency, FittingFacts, FittingState, GarmentFacts, Money,
-    OrderFacts, PaymentFacts, PaymentKind, Reading, SetFacts, Source, Stage,
+    BookText, ChargeFacts, ChargeKind, ClientFacts, CorrectionFacts, Currency, FittingFacts, FittingState,
+    GarmentFacts, Money, OrderFacts, PaymentFacts, PaymentKind, Reading, SetFacts, Source, Stage,
 };
 
 use super::{ClientSearch, DataFolder, OWNER, OrderFilter, Store};
@@ -121,7 +121,19 @@ fn do_everything(store: &Store) {
             garment.style = Some(book.style("apron")?.current.id);
             let (id, _) = book.add_garment(order, &garment)?;
             garment.choices.insert("fullness".into(), "2".into());
+            let noted = book.add_correction(&CorrectionFacts {
+                wearer: client,
+                garment: Some(id),
+                fitting: None,
+                day: day("2026-11-05"),
+                dimension: "waist_girth".into(),
+                side: None,
+                amount: crate::measure::Length::INCH,
+                words: String::new(),
+            })?;
+            garment.corrections.insert(noted, true);
             book.change_garment(id, 1, &garment)?;
+            book.end_correction(noted, day("2026-11-20"), "measured anew")?;
             book.move_garment(id, Stage::Booked, Stage::Cut, "")?;
             let money = PaymentFacts {
                 kind: PaymentKind::Part,

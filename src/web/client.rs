@@ -19,6 +19,7 @@ use super::frame::{Frame, Here};
 use super::measures_table::{self, Row, SetHead};
 use super::order_line::OrderLine;
 use super::path;
+use super::standing::{self, StandingLine};
 use super::state::App;
 use super::writing;
 
@@ -38,6 +39,8 @@ struct Page {
     earlier_sets: usize,
     orders: Vec<OrderLine>,
     more_orders: bool,
+    standing: Vec<StandingLine>,
+    ended: Vec<StandingLine>,
     fit_notes: String,
     figure: String,
     phone: String,
@@ -72,6 +75,8 @@ fn page(book: &Reader, desk: &Desk, id: ClientId, query: &Fields) -> Result<Resp
     let measured = query.text("measured").parse().ok().map(SetId::new);
     let just = measured.and_then(|id| sets.iter().find(|set| set.id == id));
     let facts = &client.facts;
+    let body = book.body(id, None)?;
+    let (standing, ended) = standing::of_client(&body, desk);
     let page = Page {
         frame: desk.frame(facts.name.clone(), Here::Clients),
         id: id.get(),
@@ -89,8 +94,10 @@ fn page(book: &Reader, desk: &Desk, id: ClientId, query: &Fields) -> Result<Resp
         sets: measures_table::heads(desk, shown),
         more_orders: orders.len() > MOST_ORDERS,
         orders: orders.iter().take(MOST_ORDERS).map(|row| OrderLine::of(row, desk)).collect(),
+        standing,
+        ended,
         fit_notes: facts.fit_notes.clone(),
-        figure: book.body(id, None)?.figure.join(", "),
+        figure: body.figure.join(", "),
         phone: facts.phone.clone(),
         phone_shared: facts.phone_shared,
         email: facts.email.clone(),

@@ -2,8 +2,8 @@
 
 use chrono::{NaiveDate, NaiveTime};
 
-use crate::shop::{Fitting, FittingFacts, FittingState, GarmentId, OrderId};
-use crate::store::OrderPage;
+use crate::shop::{Fitting, FittingFacts, FittingState, GarmentId, OrderId, Stage};
+use crate::store::{GarmentPage, OrderPage};
 
 use super::desk::Desk;
 use super::fields::{Field, Fields, Notes};
@@ -37,6 +37,8 @@ pub struct FittingLine {
     pub state: &'static str,
     /// Whether it is still to come or to be ticked off.
     pub is_arranged: bool,
+    /// Where corrections that it showed are noted: address and words, one for each garment fitted.
+    pub corrections: Vec<(String, String)>,
     /// Whether its day is past and nobody said what became of it.
     pub is_overdue: bool,
 }
@@ -79,8 +81,36 @@ fn line(fitting: &Fitting, whole: &OrderPage, desk: &Desk) -> FittingLine {
         words: format!("{}{time}{letter}", desk.day(facts.day)),
         state: facts.state.words(),
         is_arranged,
+        corrections: corrections(fitting, whole, desk),
         is_overdue: is_arranged && facts.day < desk.today,
     }
+}
+
+/// Corrections are noted while the client is here or afterwards.
+fn corrections(fitting: &Fitting, whole: &OrderPage, desk: &Desk) -> Vec<(String, String)> {
+    let facts = &fitting.facts;
+    let came = match facts.state {
+        FittingState::Arranged => facts.day <= desk.today,
+        state => state == FittingState::Held,
+    };
+    let fitted = |page: &&GarmentPage| {
+        let is_fitted = match facts.garment {
+            Some(id) => id == page.garment.id,
+            None => page.garment.facts.fittings > 0,
+        };
+        is_fitted && !page.garment.cancelled && page.garment.stage < Stage::Collected
+    };
+    let pages: Vec<&GarmentPage> = whole.garments.iter().filter(|_| came).filter(fitted).collect();
+    let only = pages.len() == 1;
+    pages
+        .into_iter()
+        .map(|page| {
+            let (wearer, letter) = (page.garment.facts.wearer, page.garment.letter);
+            let address =
+                format!("/clients/{wearer}/corrections?garment={}/{letter}&fitting={}", whole.order.number, fitting.id);
+            (address, if only { "Corrections".into() } else { format!("Corrections of {letter}") })
+        })
+        .collect()
 }
 
 /// Reads a fitting to be arranged.

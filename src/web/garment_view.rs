@@ -9,6 +9,7 @@ use super::garment_form;
 use super::order::Returned;
 use super::order_draft::{self, Drafted};
 use super::stages;
+use super::standing::GarmentStanding;
 use super::tape::Tape;
 
 /// One garment, ready to show.
@@ -45,6 +46,8 @@ pub struct GarmentView {
     pub facts: Vec<(&'static str, String)>,
     /// A newer set of measures, with its words.
     pub newer: Option<(i64, String)>,
+    /// The wearer's standing corrections, as they bear on it.
+    pub standing: GarmentStanding,
     /// Whether it is made by a style.
     pub has_style: bool,
     /// Its draft.
@@ -68,6 +71,7 @@ impl GarmentView {
         let garment = &page.garment;
         let facts = &garment.facts;
         let body = book.body(facts.wearer, facts.set)?;
+        let now = book.body(facts.wearer, None)?;
         let next = garment.stage.next(facts.fittings);
         let returned = sent.filter(|sent| sent.form == format!("stage {}", garment.letter));
         Ok(GarmentView {
@@ -90,6 +94,7 @@ impl GarmentView {
             measured: body.day.map_or_else(|| "not measured yet".into(), |day| format!("measured {}", desk.day(day))),
             facts: rows(garment, page, desk, &body.figure),
             newer: newer(book, page, desk)?,
+            standing: GarmentStanding::of(page, &now, desk),
             has_style: page.style.is_some(),
             draft: order_draft::of(facts, page.style.as_ref(), &body, desk),
             days: order_draft::due(whole, garment, desk)
@@ -125,7 +130,7 @@ fn rows(garment: &Garment, page: &GarmentPage, desk: &Desk, figure: &[String]) -
         }
     };
     add("Figure", figure.join(", "));
-    add("Standing corrections", page.wearer.facts.fit_notes.clone());
+    add("On fit", page.wearer.facts.fit_notes.clone());
     add("Style", page.style.as_ref().map(|version| version.label.clone()).unwrap_or_default());
     add("Neck", facts.agreed.neck.clone());
     add("Sleeve", facts.agreed.sleeve.clone());

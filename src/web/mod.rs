@@ -18,6 +18,8 @@ mod client_edit;
 mod client_form;
 mod clients;
 mod cloth;
+mod correction_form;
+mod corrections;
 mod desk;
 mod draft_view;
 mod drawing;
@@ -52,6 +54,7 @@ mod sheet_piece;
 mod shop;
 mod shop_form;
 mod stages;
+mod standing;
 mod state;
 mod style_picture;
 mod styles;
@@ -79,6 +82,8 @@ pub fn app(state: App) -> Router {
         .route("/clients/{id}/edit", get(client_edit::show).post(client_edit::change))
         .route("/clients/{id}/fitting", get(fitting::show).post(fitting::keep))
         .route("/clients/{id}/fitting/check", get(fitting::check))
+        .route("/clients/{id}/corrections", get(corrections::show).post(corrections::keep))
+        .route("/clients/{id}/corrections/{correction}/end", post(corrections::end))
         .route("/orders", get(orders::show).post(order_new::take))
         .route("/orders/new", get(order_new::new))
         .route("/orders/{number}", get(order::show))
@@ -98,6 +103,7 @@ pub fn app(state: App) -> Router {
         .route("/orders/{number}/{letter}/stage", post(order_moves::stage))
         .route("/orders/{number}/{letter}/cancel", post(order_moves::cancel))
         .route("/orders/{number}/{letter}/measures", post(order_moves::measures))
+        .route("/orders/{number}/{letter}/corrections", post(order_moves::corrections))
         .route("/styles", get(styles::show))
         .route("/styles/{key}", get(styles::one))
         .route("/static/{name}", get(asset::serve))

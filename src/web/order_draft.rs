@@ -9,8 +9,8 @@ use crate::job::{self, Laid, OpenGarment};
 use crate::measure::{Length, read_length};
 use crate::plan::{self, ClothDay, DueDays, Work};
 use crate::shop::{
-    Body, ClientId, CutRecord, FittingState, Garment, GarmentFacts, GarmentId, Letter, OrderNumber, SetId, Stage,
-    Standing, StyleVersion,
+    Body, ClientId, Correction, CorrectionId, CutRecord, FittingState, Garment, GarmentFacts, GarmentId, Letter,
+    OrderNumber, SetId, Stage, Standing, StyleVersion,
 };
 use crate::store::{OWNER, OrderPage, Reader, StoreError, WorkRow, Writer};
 
@@ -168,13 +168,19 @@ pub fn needs_and_assumes(version: &StyleVersion) -> (Vec<String>, Vec<String>) {
     )
 }
 
+/// Whether a style, if there is one, reads a dimension of the body.
+pub fn reader(version: Option<&StyleVersion>) -> impl Fn(&str) -> bool + use<> {
+    let style = version.and_then(|version| read_style(version).ok());
+    move |dimension| style.as_ref().is_some_and(|style| job::reads(style, dimension))
+}
+
 /// What a style says of itself.
 #[must_use]
 pub fn about(version: &StyleVersion) -> String {
     read_style(version).map(|style| style.about().to_string()).unwrap_or_default()
 }
 
-/// A style drafted for typed numbers.
+/// A style drafted for typed numbers, with the corrections that hold for them.
 ///
 /// # Errors
 /// In words why there is no draft.
@@ -182,11 +188,13 @@ pub fn typed_draft(
     version: &StyleVersion,
     body: BTreeMap<String, Length>,
     choices: BTreeMap<String, String>,
+    corrections: Vec<draft::Correction>,
     desk: &Desk,
 ) -> Result<Draft, String> {
     let mut input = Input::new(desk.showing());
     input.body = body;
     input.choices = choices;
+    input.corrections = corrections;
     input.allowances = desk.settings.allowances.clone();
     draft::draft(&read_style(version)?, &input).map_err(|why| why.to_string())
 }
@@ -256,6 +264,33 @@ pub fn measured_for(
 pub fn garment(book: &Reader, number: OrderNumber, letter: Letter) -> Result<Garment, Fault> {
     let order = book.order_numbered(number)?;
     book.garments_of(order.id)?.into_iter().find(|garment| garment.letter == letter).ok_or(Fault::NotFound("garment"))
+}
+
+/// The standing corrections of a body in force for the dimensions that were not typed anew.
+#[must_use]
+pub fn standing(body: &Body, typed: &BTreeMap<String, Length>) -> Vec<draft::Correction> {
+    let holds = |one: &&Correction| one.is_in_force() && !typed.contains_key(&one.facts.dimension);
+    body.corrections.iter().filter(holds).map(job::correction).collect()
+}
+
+/// A garment is drafted with these standing corrections from now on, and without those that are
+/// `false`; the minutes of its work follow.
+///
+/// # Errors
+/// [`StoreError`] when it cannot be kept: somebody else changed the garment in the meantime.
+pub fn correct(
+    book: &Writer,
+    desk: &Desk,
+    garment: GarmentId,
+    version: i64,
+    looked: &BTreeMap<CorrectionId, bool>,
+) -> Result<(), StoreError> {
+    let mut facts = book.garment(garment)?.facts;
+    facts.corrections.extend(looked.iter().map(|(id, applied)| (*id, *applied)));
+    let style = facts.style.map(|id| book.style_version(id)).transpose()?;
+    let body = book.body(facts.wearer, facts.set)?;
+    reckon(&mut facts, style.as_ref(), &body, desk);
+    book.change_garment(garment, version, &facts)
 }
 
 /// A garment is drafted from this set from now on; the minutes of its work follow.

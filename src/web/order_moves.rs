@@ -1,9 +1,12 @@
 //! What is done to an order from its page: stages, measures, fittings, standing.
 
+use std::collections::{BTreeMap, BTreeSet};
+
 use axum::extract::{Path, State};
+use axum::http::StatusCode;
 use axum::response::{IntoResponse, Redirect, Response};
 
-use crate::shop::{FittingFacts, FittingState, SetId, Stage, Standing};
+use crate::shop::{CorrectionId, FittingFacts, FittingState, SetId, Stage, Standing};
 
 use super::fault::Fault;
 use super::fields::{Fields, Notes};
@@ -85,6 +88,43 @@ pub async fn measures(
     facts.set = Some(set);
     app.write(format!("{letter}: took the newer measures"), move |book, _| {
         book.change_garment(garment.id, version, &facts)
+    })
+    .await?;
+    Ok(Redirect::to(&format!("/orders/{number}#{letter}")).into_response())
+}
+
+/// Drafts a garment with standing corrections, or without: those of the form that are ticked
+/// (`apply`) among those that were looked at (`looked`).
+///
+/// # Errors
+/// [`Fault::NotFound`] without such a garment; a [`Fault`] when it is cut, or was changed in the meantime.
+pub async fn corrections(
+    State(app): State<App>,
+    Path((number, letter)): Path<(String, String)>,
+    fields: Fields,
+) -> Result<Response, Fault> {
+    let (number, letter) = (path::order(&number)?, path::letter(&letter)?);
+    let version = path::version(&fields)?;
+    let id = |text: &str| text.parse().map(CorrectionId::new).map_err(|_| Fault::NotFound("standing correction"));
+    let applied: BTreeSet<CorrectionId> = fields.all("apply").map(id).collect::<Result<_, _>>()?;
+    // The button “leave it out” says so for all of them.
+    let none = fields.text("use") == "no";
+    let looked: BTreeMap<CorrectionId, bool> = fields
+        .all("looked")
+        .map(|text| id(text).map(|id| (id, !none && applied.contains(&id))))
+        .collect::<Result<_, _>>()?;
+    let garment = app.read(move |book, _| order_draft::garment(book, number, letter)).await?;
+    if garment.stage >= Stage::Cut {
+        return Err(Fault::Refused(
+            StatusCode::CONFLICT,
+            format!(
+                "{} is cut. Alter the cloth, or send the garment back to an earlier stage before drafting it anew.",
+                garment.facts.what
+            ),
+        ));
+    }
+    app.write(format!("{letter}: chose its standing corrections"), move |book, desk| {
+        order_draft::correct(book, desk, garment.id, version, &looked)
     })
     .await?;
     Ok(Redirect::to(&format!("/orders/{number}#{letter}")).into_response())

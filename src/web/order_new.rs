@@ -73,7 +73,9 @@ pub async fn new(State(app): State<App>, query: Fields) -> Result<Response, Faul
                 let fields = Fields::of(garment_form::fresh(label, fittings));
                 let mut garment = garment_form::new_for(client);
                 garment.fittings = fittings;
-                order_draft::reckon(&mut garment, style.as_ref(), &book.body(client, None)?, desk);
+                let body = book.body(client, None)?;
+                garment.corrections = body.in_force();
+                order_draft::reckon(&mut garment, style.as_ref(), &body, desk);
                 let day = order_draft::earliest_promise(book, &garment, desk)?;
                 let form = New { title: &title, client, style: style.as_ref(), choices: &choices, day };
                 Ok(form.render(StatusCode::OK, desk, &fields, &Notes::default()))
@@ -103,9 +105,11 @@ pub async fn take(State(app): State<App>, fields: Fields) -> Result<Response, Fa
             let (choices, _) = offered(book, style.as_ref(), wearer, None, desk)?;
             let blank = garment_form::new_for(wearer);
             let mut garment = garment_form::read(&sent, &mut notes, &choices, style.as_ref(), blank, desk);
-            // The measures of today count; newer ones are adopted by hand.
+            // The measures and corrections of today count; newer ones are adopted by hand.
             garment.set = book.newest_set(wearer)?;
-            order_draft::reckon(&mut garment, style.as_ref(), &book.body(wearer, None)?, desk);
+            let body = book.body(wearer, None)?;
+            garment.corrections = body.in_force();
+            order_draft::reckon(&mut garment, style.as_ref(), &body, desk);
             let order = order_form::read(&sent, &mut notes, client, None, desk);
             let deposit = order_form::deposit(&sent, &mut notes, garment.price, desk);
             Ok(if notes.is_empty() {
@@ -194,6 +198,7 @@ pub async fn add_garment(
             let mut garment = garment_form::read(&fields, &mut notes, &choices, style.as_ref(), blank, desk);
             garment.set = book.newest_set(wearer)?;
             let body = book.body(wearer, None)?;
+            garment.corrections = body.in_force();
             order_draft::reckon(&mut garment, style.as_ref(), &body, desk);
             Ok(if notes.is_empty() {
                 Ok((order.id, garment))
@@ -256,10 +261,14 @@ pub async fn change_garment(
             let style = garment.facts.style.map(|id| book.style_version(id)).transpose()?;
             let mut notes = Notes::default();
             let wearer = wearer(book, &fields, order.facts.client, &mut notes)?;
-            // Another wearer brings other measures.
-            let set = if wearer == garment.facts.wearer { garment.facts.set } else { book.newest_set(wearer)? };
+            // Another wearer brings other measures and corrections.
+            let (set, corrections) = if wearer == garment.facts.wearer {
+                (garment.facts.set, garment.facts.corrections.clone())
+            } else {
+                (book.newest_set(wearer)?, book.body(wearer, None)?.in_force())
+            };
             let (choices, _) = offered(book, style.as_ref(), wearer, set, desk)?;
-            let before = GarmentFacts { wearer, set, ..garment.facts.clone() };
+            let before = GarmentFacts { wearer, set, corrections, ..garment.facts.clone() };
             let mut facts = garment_form::read(&fields, &mut notes, &choices, style.as_ref(), before, desk);
             let body = book.body(facts.wearer, facts.set)?;
             order_draft::reckon(&mut facts, style.as_ref(), &body, desk);

@@ -8,6 +8,7 @@ use axum::extract::{Path, State};
 use axum::http::StatusCode;
 use axum::response::Response;
 
+use crate::draft::Correction;
 use crate::measure::{Length, dimension, term, within_possible};
 use crate::shop::{Body, Client, StyleVersion};
 use crate::store::{ClientSearch, Reader};
@@ -114,12 +115,14 @@ fn page(book: &Reader, desk: &Desk, key: &str, query: &Fields) -> Result<Respons
     let mut notes = Notes::default();
     let (offered, _) = order_draft::offered(version, &body, desk);
     let (needs, assumes) = order_draft::needs_and_assumes(version);
+    let typed = typed(query, desk, &mut notes);
+    let standing = order_draft::standing(&body, &typed);
     let mut lengths = body.lengths();
-    lengths.extend(typed(query, desk, &mut notes));
+    lengths.extend(typed);
     let chosen = choices::read(&offered, query, &mut notes, desk.showing());
     let asked = client.is_some() || query.starting("m.").next().is_some();
     let draft = match asked && notes.is_empty() {
-        true => draft(version, lengths, chosen, desk),
+        true => draft(version, lengths, chosen, standing, desk),
         false => Drafted::None,
     };
     let entries = |keys: &[String]| -> Vec<LengthEntry> {
@@ -157,9 +160,10 @@ fn draft(
     version: &StyleVersion,
     body: BTreeMap<String, Length>,
     chosen: BTreeMap<String, String>,
+    standing: Vec<Correction>,
     desk: &Desk,
 ) -> Drafted {
-    match order_draft::typed_draft(version, body, chosen, desk) {
+    match order_draft::typed_draft(version, body, chosen, standing, desk) {
         Ok(draft) => Drafted::Yes(Box::new(DraftView::of(&draft, desk.showing()))),
         Err(why) => Drafted::Not(super::writing::true_fractions(&why)),
     }

@@ -3,11 +3,15 @@
 use std::collections::BTreeMap;
 
 use bodkin::draft::{self, BOOK, Style};
-use bodkin::job::{cut_record, input};
-use bodkin::measure::{Length, Showing};
-use bodkin::shop::{GarmentFacts, GarmentId, PersonId, Settings};
+use bodkin::job::{cut_record, input, reads};
+use bodkin::measure::{BodySide, Length, Showing};
+use bodkin::shop::{CutCorrection, GarmentFacts, GarmentId, PersonId, Settings};
 
-use super::job::{body, garment, settings, taken, wrap_skirt};
+use super::job::{body, garment, seen, settings, taken, wrap_skirt};
+
+fn again_correction(kept: &CutCorrection) -> draft::Correction {
+    draft::Correction { key: kept.dimension.clone(), side: kept.side, amount: kept.amount, words: kept.words.clone() }
+}
 
 #[test]
 fn what_was_cut_is_kept_whole() {
@@ -58,17 +62,28 @@ fn from_the_record_alone_the_same_draft_comes_out_again() {
             for key in style.needs() {
                 body.values.entry(key.clone()).or_insert_with(|| taken(Length::inches(30, 0)));
             }
+            // What she was let out at earlier fittings; a skirt has no arm to be shorter.
+            body.corrections = vec![
+                seen(1, "waist_girth", None, 4),
+                seen(2, "waist_to_hip", Some(BodySide::Left), 2),
+                seen(3, "arm_length", None, -2),
+            ];
+            let facts = &GarmentFacts { corrections: body.in_force(), ..facts.clone() };
             let asked = input(&style, facts, &body, &settings);
             let draft = draft::draft(&style, &asked).unwrap();
             let kept = cut_record(GarmentId::new(31), PersonId::new(1), 0, &style, &asked, &draft);
             let keys: Vec<&String> = style.choices().iter().map(|choice| &choice.key).collect();
             assert_eq!(kept.choices.len(), keys.len(), "{}", book.key);
+            let read = body.corrections.iter().filter(|one| reads(&style, &one.facts.dimension)).count();
+            assert_eq!(kept.corrections.len(), read, "{}", book.key);
+            assert_eq!(kept.dimensions.iter().filter(|row| row.1.ends_with("as corrected")).count(), read);
             // No allowance of the shop is asked for, and its unit only to show the workings.
             let alone = draft::Input {
                 body: kept.body.clone(),
                 choices: kept.choices.clone(),
                 allowances: BTreeMap::new(),
-                figure: Vec::new(),
+                figure: kept.figure.clone(),
+                corrections: kept.corrections.iter().map(again_correction).collect(),
                 showing: kept.showing,
             };
             let redrawn = draft::draft(&Style::read(&kept.style_text).unwrap(), &alone).unwrap();

@@ -126,6 +126,27 @@ fn people_are_measured_more_than_once_and_by_more_than_one_tape() {
 }
 
 #[test]
+fn some_have_standing_corrections_and_their_next_garment_is_drafted_with_them() {
+    for shop in [shown(), another()] {
+        let people: BTreeSet<_> =
+            shop.orders().iter().flat_map(|order| &order.garments).map(|page| page.wearer.id).collect();
+        let all: Vec<_> =
+            people.iter().flat_map(|who| shop.store.read(|book| book.corrections_of(*who)).unwrap()).collect();
+        let standing = all.iter().filter(|one| one.is_in_force()).count();
+        assert!(standing >= 3 && standing < all.len(), "{standing} of {} stand, the others ended", all.len());
+        let orders = shop.orders();
+        let drafted = orders
+            .iter()
+            .flat_map(|order| &order.garments)
+            .filter(|page| page.garment.facts.corrections.values().any(|applied| *applied) && page.style.is_some());
+        assert!(drafted.clone().count() >= 2, "{}", drafted.clone().count());
+        // A garment is cut with what it was drafted with.
+        let cut = drafted.filter_map(|page| page.cut.as_ref());
+        assert!(cut.clone().any(|cut| !cut.corrections.is_empty()), "{}", cut.count());
+    }
+}
+
+#[test]
 fn the_book_is_sound_and_nothing_lies_ahead_but_what_was_arranged() {
     let shop = shown();
     assert_eq!(shop.store.read(|book| book.check()).unwrap(), []);

@@ -9,12 +9,13 @@ use bodkin::job::{
     minutes, minutes_or_usual, needs_by_width, planned, priced, quote, receipt, used, waits, work,
 };
 use bodkin::lay;
-use bodkin::measure::{Length, Showing};
+use bodkin::measure::{BodySide, Length, Showing};
 use bodkin::plan::{self, ClothDay};
 use bodkin::shop::{
-    Account, Body, BodyValue, Charge, ChargeFacts, ChargeId, ChargeKind, ClientId, ClothFacts, Currency, GarmentFacts,
-    GarmentId, Money, Order, OrderFacts, OrderId, OrderNumber, Payment, PaymentFacts, PaymentId, PaymentKind, PersonId,
-    PricedBy, SetId, Settings, Source, Stage, Standing, WaitHours, Wearer, WorkMinutes,
+    Account, Body, BodyValue, Charge, ChargeFacts, ChargeId, ChargeKind, ClientId, ClothFacts, Correction,
+    CorrectionEnd, CorrectionFacts, CorrectionId, Currency, GarmentFacts, GarmentId, Money, Order, OrderFacts, OrderId,
+    OrderNumber, Payment, PaymentFacts, PaymentId, PaymentKind, PersonId, PricedBy, SeenOn, SetId, Settings, Source,
+    Stage, Standing, WaitHours, Wearer, WorkMinutes,
 };
 use chrono::NaiveDate;
 use proptest::prelude::*;
@@ -58,6 +59,32 @@ pub fn body() -> Body {
         values: values.into_iter().map(|(key, length)| (key.into(), taken(length))).collect(),
         figure: vec!["low_shoulder_left".into()],
         day: Some(day("2026-05-02")),
+        corrections: Vec::new(),
+    }
+}
+
+/// A standing correction seen at the fitting of an earlier skirt, on 9 March 2026.
+pub fn seen(id: i64, dimension: &str, side: Option<BodySide>, eighths: i64) -> Correction {
+    Correction {
+        id: CorrectionId::new(id),
+        noted_by: PersonId::new(1),
+        at_ms: 0,
+        facts: CorrectionFacts {
+            wearer: ClientId::new(7),
+            garment: Some(GarmentId::new(12)),
+            fitting: None,
+            day: day("2026-03-09"),
+            dimension: dimension.into(),
+            side,
+            amount: Length::inches(0, eighths),
+            words: String::new(),
+        },
+        seen_on: Some(SeenOn {
+            number: OrderNumber { year: 2026, count: 31 },
+            letter: bodkin::shop::Letter::A,
+            what: "Gored skirt".into(),
+        }),
+        ended: None,
     }
 }
 
@@ -109,6 +136,36 @@ fn a_garments_own_allowance_goes_before_the_shops_and_a_choice_before_a_finished
     garment.choices.clear();
     garment.finished.insert("shoulder_to_hem".into(), Length::inches(44, 0));
     assert_eq!(input(&style, &garment, &body(), &settings).choices.get("finished_length"), None);
+}
+
+#[test]
+fn standing_corrections_that_the_garment_takes_go_onto_the_body_and_no_others() {
+    let (style, settings) = (wrap_skirt(), settings());
+    let mut body = body();
+    body.corrections =
+        vec![seen(1, "waist_girth", None, 4), seen(2, "waist_girth", None, -2), seen(3, "shoulder_length", None, -1)];
+    body.corrections[0].ended = Some(CorrectionEnd { day: day("2026-05-01"), reason: String::new() });
+    // A new garment takes those in force; a later one waits until it was looked at.
+    assert_eq!(body.in_force().keys().map(|id| id.get()).collect::<Vec<_>>(), [2, 3]);
+    let waist = |corrections: &[(i64, bool)]| {
+        let corrections = corrections.iter().map(|(id, applied)| (CorrectionId::new(*id), *applied)).collect();
+        let facts = GarmentFacts { corrections, ..garment() };
+        let draft = drafted(&style, &facts, &body, &settings).unwrap();
+        let told = |row: &draft::Dimension| row.working.text(Showing::EIGHTHS);
+        let line = draft.dimensions.iter().find(|row| row.key == "waist_line").map(told).unwrap();
+        (draft.dimensions.iter().find(|row| row.key == "waist_girth").map(told).unwrap_or_default(), line)
+    };
+    assert_eq!(waist(&[]), (String::new(), "29 1/2 ÷ 4 = 7 3/8".into()));
+    assert_eq!(waist(&[(2, false)]), waist(&[]));
+    assert_eq!(
+        waist(&[(2, true), (3, true)]),
+        ("29 1/2 − 1/4 (fitting 9 Mar 2026) = 29 1/4".into(), "29 1/4 ÷ 4 = 7 5/16".into())
+    );
+    // One that ended stays with the garment that was promised with it.
+    assert!(waist(&[(1, true)]).0.starts_with("29 1/2 + 1/2 (fitting 9 Mar 2026) = 30"));
+    // Measured since: it may hold no more.
+    assert_eq!(body.measured_since(&body.corrections[0]), Some(day("2026-05-02")));
+    assert_eq!(body.measured_since(&body.corrections[2]), None);
 }
 
 #[test]

@@ -2,6 +2,7 @@
 
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test says what it expects by unwrapping")]
 
+mod correction;
 mod cut;
 mod demo;
 mod draft_bodies;
@@ -28,6 +29,7 @@ mod store_order;
 mod store_style;
 mod tidy;
 mod web;
+mod web_correction;
 mod web_draft;
 mod web_input;
 mod web_order;

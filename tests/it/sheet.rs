@@ -5,16 +5,16 @@ use std::collections::BTreeMap;
 use bodkin::draft::{self, Draft, DraftError, Style};
 use bodkin::job::{Laid, drafted, laid};
 use bodkin::lay::LayError;
-use bodkin::measure::Length;
+use bodkin::measure::{BodySide, Length};
 use bodkin::sheet::{AlertKind, Facts, JobSheet, figures, job_sheet};
 use bodkin::shop::{
-    AsAgreed, Body, Client, ClientFacts, ClientId, ClothFacts, Fitting, FittingFacts, FittingId, FittingState, Garment,
-    GarmentFacts, GarmentId, Letter, Order, OrderFacts, OrderId, OrderNumber, PersonId, Settings, Source, Stage,
-    Standing, Wearer,
+    AsAgreed, Body, Client, ClientFacts, ClientId, ClothFacts, CorrectionId, Fitting, FittingFacts, FittingId,
+    FittingState, Garment, GarmentFacts, GarmentId, Letter, Order, OrderFacts, OrderId, OrderNumber, PersonId,
+    Settings, Source, Stage, Standing, Wearer,
 };
 use chrono::NaiveTime;
 
-use super::job::{body, day, garment, settings, taken, wrap_skirt};
+use super::job::{body, day, garment, seen, settings, taken, wrap_skirt};
 
 /// Everything a sheet is made from, to be bent by each test.
 struct Counter {
@@ -172,7 +172,7 @@ fn the_box_has_the_gravest_first() {
     let kinds: Vec<AlertKind> = counter.sheet().alerts.iter().map(|alert| alert.kind).collect();
     assert!(kinds.is_sorted());
     let sheet = counter.sheet();
-    assert_eq!(texts(&sheet, AlertKind::Standing), ["Lower the left shoulder 1/4", "Leaves side seams long"]);
+    assert_eq!(texts(&sheet, AlertKind::FitNote), ["Lower the left shoulder 1/4", "Leaves side seams long"]);
     assert_eq!(texts(&sheet, AlertKind::Figure).len(), 1);
     // 40 1/4 over 29 1/2 with no dart.
     assert!(texts(&sheet, AlertKind::Warning)[0].contains("The hip is 10 3/4 in more than the waist"));
@@ -189,6 +189,48 @@ fn the_box_has_the_gravest_first() {
     assert!(sheet.alerts.iter().take(2).all(|alert| alert.kind.stops()));
     let short = texts(&sheet, AlertKind::Short)[0];
     assert!(short.contains("there is 1 yd") && short.ends_with("short"), "{short}");
+}
+
+#[test]
+fn last_corrections_stand_in_the_box_and_beside_the_measure() {
+    let mut counter = Counter::new();
+    counter.body.corrections = vec![
+        seen(1, "waist_girth", None, 4),
+        seen(2, "hip_girth", Some(BodySide::Left), -2),
+        seen(3, "shoulder_length", None, -1),
+        seen(4, "waist_to_hip", None, 2),
+    ];
+    // Taken by this garment: the first three, of which a skirt has no shoulder; the last one left out.
+    counter.garment.facts.corrections = (1..=4).map(|id| (CorrectionId::new(id), id < 4)).collect();
+    counter.body.corrections[1].facts.words = "the higher one".into();
+    let sheet = counter.sheet();
+    assert_eq!(
+        texts(&sheet, AlertKind::Standing),
+        [
+            "Waist girth: let out 1/2 in (fitting 9 Mar 2026)",
+            "Hip girth, left: take in 1/4 in (fitting 9 Mar 2026): the higher one"
+        ]
+    );
+    assert!(texts(&sheet, AlertKind::Pinned).is_empty());
+    let mark = |term: &str| sheet.measures.body.iter().find(|row| row.term == term).unwrap().mark.clone();
+    assert_eq!(mark("Waist girth").as_deref(), Some("drafted as 30"));
+    assert_eq!(mark("Hip girth").as_deref(), Some("drafted as 40"));
+    assert_eq!(mark("Waist to hip").as_deref(), Some("assumed"));
+    let first = &sheet.working[0];
+    assert_eq!(
+        (first.label.as_str(), first.text.as_str()),
+        ("Waist girth as corrected", "29 1/2 + 1/2 (fitting 9 Mar 2026) = 30")
+    );
+    // Seen on this very garment, which is cut: the cloth is to be altered.
+    counter.body.corrections[3].facts.garment = Some(counter.garment.id);
+    assert!(texts(&counter.sheet(), AlertKind::Pinned).is_empty(), "before the scissors there is nothing to alter");
+    counter.garment.stage = Stage::Tacked;
+    let sheet = counter.sheet();
+    assert_eq!(texts(&sheet, AlertKind::Pinned), ["Waist to hip: longer 1/4 in (fitting 9 Mar 2026)"]);
+    assert!(sheet.alerts.is_sorted_by_key(|alert| alert.kind));
+    // Drafted anew with it, nothing is left to pin.
+    counter.garment.facts.corrections.insert(CorrectionId::new(4), true);
+    assert!(texts(&counter.sheet(), AlertKind::Pinned).is_empty());
 }
 
 #[test]

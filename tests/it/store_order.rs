@@ -1,10 +1,10 @@
 //! Orders, their garments, stages, money and lists in the book.
 
-use bodkin::measure::{Length, Showing};
+use bodkin::measure::{BodySide, Length, Showing};
 use bodkin::shop::{
-    ChargeFacts, ChargeKind, ClientFacts, ClothFacts, Currency, CutId, CutRecord, FittingFacts, FittingState,
-    GarmentFacts, Money, OrderFacts, PaperFacts, PaperKind, PaymentFacts, PaymentKind, Stage, Standing, WaitHours,
-    Wearer,
+    ChargeFacts, ChargeKind, ClientFacts, ClothFacts, Currency, CutCorrection, CutId, CutRecord, FittingFacts,
+    FittingState, GarmentFacts, Money, OrderFacts, PaperFacts, PaperKind, PaymentFacts, PaymentKind, Stage, Standing,
+    WaitHours, Wearer,
 };
 use bodkin::store::{ClientSearch, OWNER, OrderFilter, StoreError};
 
@@ -212,12 +212,27 @@ fn what_was_cut_laid_quoted_and_printed_comes_back_as_it_was() {
     let page = store.read(|book| book.order_page(number)).unwrap();
     let garment = page.garments[0].garment.id;
     let record = CutRecord {
+        figure: vec!["stooped".into()],
         id: CutId::new(0),
         garment,
         who: OWNER,
         at_ms: NOW,
         style_text: "format = 1".into(),
         body: [("waist_girth".to_string(), Length::inches(31, 2))].into(),
+        corrections: vec![
+            CutCorrection {
+                dimension: "waist_girth".into(),
+                side: None,
+                amount: Length::inches(0, 4),
+                words: "fitting 3 May 2026".into(),
+            },
+            CutCorrection {
+                dimension: "waist_to_hip".into(),
+                side: Some(BodySide::Right),
+                amount: Length::inches(0, -1),
+                words: "noted 4 May 2026".into(),
+            },
+        ],
         choices: [("fullness".to_string(), "3".to_string())].into(),
         showing: Showing::SIXTEENTHS,
         dimensions: vec![("waist_line".into(), "Waist line".into(), "31 1/4 ÷ 4 = 7 13/16".into())],

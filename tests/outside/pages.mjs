@@ -83,7 +83,18 @@ async function wholeJob(browser, address, scripts) {
   const sheet = await page.goto(`${order}/A/sheet`);
   count.hold(`${how}: the job sheet opens`, sheet.status() === 200, sheet.status());
   await page.goto(order);
-  for (const stage of ['The cloth is in', 'It is cut', 'It is tacked', 'It is fitted', 'It is sewn', 'It is finished']) await press(stage);
+  for (const stage of ['The cloth is in', 'It is cut', 'It is tacked']) await press(stage);
+  // What the fitting shows: half an inch out at the waist.
+  await follow('Note corrections');
+  await page.locator('[name="where.1"]').selectOption('waist_girth');
+  await press('Keep these corrections');
+  await says('a correction without a way and a length is not kept', /Not kept yet[\s\S]*Which way\?/);
+  wrongs.splice(0, wrongs.length, ...wrongs.filter((wrong) => !/422/.test(wrong)));
+  await page.locator('[name="way.1"][value=out]').check();
+  await page.locator('label:has([name="e.much.1"][value="4"])').click();
+  await press('Keep these corrections');
+  await says('the cut garment is to be altered, not drafted anew', /To alter[\s\S]*Waist girth: let out\s?½ in[\s\S]*29\s?½ ÷ 4/);
+  for (const stage of ['It is fitted', 'It is sewn', 'It is finished']) await press(stage);
   await says('the finished garment is on its way out', /Hand it over|finished/);
   await page.locator('[name=amount]').fill('90');
   await page.locator('select[name=kind]').selectOption('balance');
@@ -92,6 +103,8 @@ async function wholeJob(browser, address, scripts) {
   await says('nothing is left to pay', /Balance\s+(EUR\s*)?0[.,]00/);
   await press('Hand it over');
   await says('the garment is collected', /collected/i);
+  await page.locator('dl.facts a[href^="/clients/"]').first().click();
+  await says('the correction stands on the client’s page', /Standing corrections[\s\S]*Waist girth: let out\s?½ in[\s\S]*Market-day skirt/);
   await page.goto(address);
   const today = await page.locator('main').innerText();
   count.hold(`${how}: Today no longer speaks of it`, !today.includes('Market-day skirt'), today.slice(0, 200));

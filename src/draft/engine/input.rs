@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::super::fault::StyleError;
+use super::correct::Correction;
 use crate::measure::{Length, Showing};
 
 /// One body, its choices and the shop's habits.
@@ -16,6 +17,8 @@ pub struct Input {
     pub allowances: BTreeMap<String, Length>,
     /// Figure notes by key: `stooped`, `low_shoulder_left`.
     pub figure: Vec<String>,
+    /// What fittings showed to be added to the body or taken from it.
+    pub corrections: Vec<Correction>,
     /// How lengths are shown, and the unit of a number typed without one.
     pub showing: Showing,
 }
@@ -29,6 +32,7 @@ impl Input {
             choices: BTreeMap::new(),
             allowances: BTreeMap::new(),
             figure: Vec::new(),
+            corrections: Vec::new(),
             showing,
         }
     }

@@ -2,6 +2,7 @@
 
 mod choices;
 mod closed;
+mod correct;
 mod dart;
 mod drawing;
 mod facing;
@@ -20,7 +21,7 @@ mod walk;
 mod work;
 
 pub use choices::read_number;
+pub use correct::{Correction, corrected};
 pub use input::{DraftError, Input};
 pub(crate) use kind::Kind;
-pub(crate) use side::WhichSide;
 pub use work::draft;

@@ -8,46 +8,32 @@ use super::super::formula::Value;
 use super::super::style::Style;
 use super::input::Input;
 use crate::geom::{Point, distance, heading, joined_outline, turn};
+use crate::measure::BodySide;
 
-/// A side of the wearer.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) enum WhichSide {
-    Left,
-    Right,
-}
-
-impl WhichSide {
-    pub fn word(self) -> &'static str {
-        match self {
-            WhichSide::Left => "left",
-            WhichSide::Right => "right",
-        }
-    }
-
-    fn other(self) -> WhichSide {
-        match self {
-            WhichSide::Left => WhichSide::Right,
-            WhichSide::Right => WhichSide::Left,
-        }
+/// The other side.
+fn far_side(side: BodySide) -> BodySide {
+    match side {
+        BodySide::Left => BodySide::Right,
+        BodySide::Right => BodySide::Left,
     }
 }
 
 /// Both sides, when the style heeds a note that holds on one of them.
-pub(super) fn sides(style: &Style, input: &Input) -> Option<[WhichSide; 2]> {
+pub(super) fn sides(style: &Style, input: &Input) -> Option<[BodySide; 2]> {
     let sided = |note: &String| {
         let name = note.strip_suffix("_left").or_else(|| note.strip_suffix("_right"));
         name.is_some_and(|name| style.figure.iter().any(|heeded| heeded == name))
     };
-    input.figure.iter().any(sided).then_some([WhichSide::Left, WhichSide::Right])
+    input.figure.iter().any(sided).then_some([BodySide::Left, BodySide::Right])
 }
 
 /// The figure notes that the style heeds, as yes and no for one side.
-pub(super) fn heeded(style: &Style, input: &Input, side: Option<WhichSide>) -> HashMap<String, Value> {
+pub(super) fn heeded(style: &Style, input: &Input, side: Option<BodySide>) -> HashMap<String, Value> {
     style
         .figure
         .iter()
         .map(|name| {
-            let sided = side.map(|side| format!("{name}_{}", side.word()));
+            let sided = side.map(|side| format!("{name}_{}", side.key()));
             let noted = input.figure.iter().any(|note| note == name || Some(note) == sided.as_ref());
             (name.clone(), Value::Yes(noted))
         })
@@ -71,12 +57,12 @@ pub(super) fn both_sides(style: &Style, left: Draft, right: Draft) -> Draft {
             continue;
         }
         let drawn = style.pieces.iter().find(|rule| rule.key == one.key).and_then(|rule| rule.side);
-        let drawn = drawn.unwrap_or(WhichSide::Left);
+        let drawn = drawn.unwrap_or(BodySide::Left);
         if one.on_fold {
-            let (own, mirrored) = if drawn == WhichSide::Left { (&one, other) } else { (other, &one) };
+            let (own, mirrored) = if drawn == BodySide::Left { (&one, other) } else { (other, &one) };
             both.pieces.push(opened(own, mirrored, drawn));
         } else {
-            for (piece, side) in [(&one, WhichSide::Left), (other, WhichSide::Right)] {
+            for (piece, side) in [(&one, BodySide::Left), (other, BodySide::Right)] {
                 both.pieces.push(for_side(piece, side, side != drawn));
             }
         }
@@ -118,16 +104,16 @@ fn same(a: &[Point], b: &[Point]) -> bool {
 }
 
 /// A piece of a pair for one side, mirrored where it is drawn for the other.
-fn for_side(piece: &Piece, side: WhichSide, mirrored: bool) -> Piece {
+fn for_side(piece: &Piece, side: BodySide, mirrored: bool) -> Piece {
     let mut piece = if mirrored { moved(piece, |p| [-p[0], p[1]]) } else { piece.clone() };
-    piece.label = format!("{}, {}", piece.label, side.word());
-    piece.key = format!("{}_{}", piece.key, side.word());
+    piece.label = format!("{}, {}", piece.label, side.key());
+    piece.key = format!("{}_{}", piece.key, side.key());
     (piece.count, piece.pairs) = (piece.count.div_ceil(2), false);
     piece
 }
 
 /// A piece on the fold opened out: its own half as drawn, the other mirrored about the fold.
-fn opened(own: &Piece, other: &Piece, drawn: WhichSide) -> Piece {
+fn opened(own: &Piece, other: &Piece, drawn: BodySide) -> Piece {
     let Some((a, b)) = own.fold else { return own.clone() };
     let along = heading(a, b).unwrap_or(0.0);
     let mirror = |p: Point| {
@@ -137,12 +123,12 @@ fn opened(own: &Piece, other: &Piece, drawn: WhichSide) -> Piece {
     };
     let far = moved(other, mirror);
     let mut whole = own.clone();
-    let named = |edge: &Edge, side: WhichSide| Edge {
-        key: format!("{}_{}", edge.key, side.word()),
-        label: format!("{}, {}", edge.label, side.word()),
+    let named = |edge: &Edge, side: BodySide| Edge {
+        key: format!("{}_{}", edge.key, side.key()),
+        label: format!("{}, {}", edge.label, side.key()),
         ..edge.clone()
     };
-    let rest = |piece: &Piece, side: WhichSide| -> Vec<Edge> {
+    let rest = |piece: &Piece, side: BodySide| -> Vec<Edge> {
         // From the end of the fold round to its start.
         let at = piece.edges.iter().position(|edge| edge.is_fold).unwrap_or(0);
         let count = piece.edges.len();
@@ -150,7 +136,7 @@ fn opened(own: &Piece, other: &Piece, drawn: WhichSide) -> Piece {
     };
     whole.edges = rest(own, drawn);
     // Mirrored, the other half runs the other way round: from the fold's start to its end.
-    let mut back = rest(&far, drawn.other());
+    let mut back = rest(&far, far_side(drawn));
     back.reverse();
     for edge in &mut back {
         edge.points.reverse();
@@ -159,7 +145,7 @@ fn opened(own: &Piece, other: &Piece, drawn: WhichSide) -> Piece {
     whole.sewing = joined_outline(&own.sewing, &far.sewing);
     whole.cutting = joined_outline(&own.cutting, &far.cutting);
     whole.darts.extend(far.darts);
-    whole.label = format!("{}, drawn {} half and the other", own.label, drawn.word());
+    whole.label = format!("{}, drawn {} half and the other", own.label, drawn.key());
     (whole.on_fold, whole.fold) = (false, None);
     whole
 }

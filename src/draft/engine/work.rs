@@ -10,16 +10,18 @@ use super::super::formula::{Expr, Scope, Value, evaluate, explain, told};
 use super::super::style::{StripRule, Style, Work};
 use super::super::working::{Amount, Term, Working};
 use super::choices::chosen;
+use super::correct::{corrected_body, told_corrections};
 use super::drawing::{Drawing, DrawnPiece};
 use super::facing::facing;
 use super::input::{DraftError, Input};
 use super::lining::lining;
 use super::notch::set_notches;
 use super::shape::draw;
-use super::side::{WhichSide, both_sides, heeded, sides};
+use super::side::{both_sides, heeded, sides};
 use super::solve::{Found, solve};
 use super::truths::{self, Proof};
 use crate::geom::{Side, allowance_outline};
+use crate::measure::BodySide;
 
 /// Body dimensions that a garment may be quoted without but never cut without
 /// (drafting.md, "Measures").
@@ -41,7 +43,7 @@ pub fn draft(style: &Style, input: &Input) -> Result<Draft, DraftError> {
 }
 
 /// The draft of one side of the body, or of a body that is the same on both.
-fn one_side(style: &Style, input: &Input, side: Option<WhichSide>) -> Result<Draft, DraftError> {
+fn one_side(style: &Style, input: &Input, side: Option<BodySide>) -> Result<Draft, DraftError> {
     let placed = |fault: Fault| DraftError::Rule(fault.placed(&style.text));
     let (mut values, assumed) = body(style, input)?;
     values.extend(chosen(style, input)?);
@@ -94,7 +96,8 @@ fn one_side(style: &Style, input: &Input, side: Option<WhichSide>) -> Result<Dra
         }
     }
     dimensions.sort_by_key(|(i, _)| *i);
-    let dimensions = dimensions.into_iter().map(|(_, dimension)| dimension).chain(solved).collect();
+    let worked = dimensions.into_iter().map(|(_, dimension)| dimension).chain(solved);
+    let dimensions = told_corrections(style, input, &assumed)?.into_iter().chain(worked).collect();
     drawn(style, input, &values, assumed, dimensions, drawing).map_err(placed)
 }
 
@@ -161,8 +164,11 @@ fn body(style: &Style, input: &Input) -> Result<(HashMap<String, Value>, Vec<Ass
             terms: missing.into_iter().map(term).collect(),
         });
     }
-    let mut values: HashMap<String, Value> =
-        style.needs.iter().filter_map(|key| Some((key.clone(), Value::mm(input.body.get(key)?.mm())))).collect();
+    let mut values: HashMap<String, Value> = style
+        .needs
+        .iter()
+        .filter_map(|key| Some((key.clone(), corrected_body(input, key, input.body.get(key)?.mm()))))
+        .collect();
     let mut assumed = Vec::new();
     for assumption in &style.assume {
         let mm = match input.body.get(&assumption.key) {
@@ -175,7 +181,7 @@ fn body(style: &Style, input: &Input) -> Result<(HashMap<String, Value>, Vec<Ass
                 mm
             }
         };
-        values.insert(assumption.key.clone(), Value::mm(mm));
+        values.insert(assumption.key.clone(), corrected_body(input, &assumption.key, mm));
     }
     Ok((values, assumed))
 }

@@ -1,11 +1,10 @@
 //! Reading points, darts, turned darts and the figure notes that a style heeds.
 
-use super::super::engine::WhichSide;
 use super::super::fault::{Fault, Span, did_you_mean};
 use super::outline::one_place;
 use super::read::{Part, edge_named, required};
 use super::rules::{DartFrom, DartRule, PointRule, TurnRule};
-use crate::measure::figure_notes as known_notes;
+use crate::measure::{BodySide, figure_notes as known_notes};
 
 pub(super) fn point(table: &Part<'_, '_>, key: &str, _: Span) -> Result<PointRule, Fault> {
     Ok(PointRule { key: key.into(), place: place(table, key)? })
@@ -111,11 +110,11 @@ pub(super) fn figure_notes(root: &Part<'_, '_>) -> Result<Vec<String>, Fault> {
 }
 
 /// `side = 'right'`: the side of the wearer that a piece belongs to as drawn, face up.
-pub(super) fn side(table: &Part<'_, '_>) -> Result<Option<WhichSide>, Fault> {
+pub(super) fn side(table: &Part<'_, '_>) -> Result<Option<BodySide>, Fault> {
     match table.words("side")?.as_deref() {
         None => Ok(None),
-        Some("left") => Ok(Some(WhichSide::Left)),
-        Some("right") => Ok(Some(WhichSide::Right)),
+        Some("left") => Ok(Some(BodySide::Left)),
+        Some("right") => Ok(Some(BodySide::Right)),
         Some(other) => {
             let message =
                 format!("“{other}” is no side: 'left' or 'right', of the wearer, the piece as drawn and face up.");

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::super::drafted::{Cloth, Grain, StepStage};
-use super::super::engine::{Kind, WhichSide};
+use super::super::engine::Kind;
 use super::super::fault::Span;
 use super::super::formula::{Expr, Place, Told};
 use super::Outline;
@@ -11,6 +11,7 @@ use super::lining::LiningRule;
 use super::notch::NotchRule;
 use super::order::Work;
 use super::pleat::PleatRule;
+use crate::measure::BodySide;
 
 /// A style of the book, read from its text and ready to be drafted.
 #[derive(Clone, Debug, PartialEq)]
@@ -159,7 +160,7 @@ pub(crate) struct PieceRule {
     /// Points inside it that are kept.
     pub marks: Vec<PointRule>,
     /// The side of the wearer that it belongs to as it is drawn, face up.
-    pub side: Option<WhichSide>,
+    pub side: Option<BodySide>,
 }
 
 /// A dart of a piece.
@@ -335,6 +336,13 @@ impl Style {
     /// The body dimensions that are assumed when they were not taken.
     pub fn assumes(&self) -> impl Iterator<Item = &str> {
         self.assume.iter().map(|a| a.key.as_str())
+    }
+
+    /// Whether a figure note changes its draft: `stooped`, `low_shoulder_left`.
+    #[must_use]
+    pub fn heeds(&self, note: &str) -> bool {
+        let name = note.strip_suffix("_left").or_else(|| note.strip_suffix("_right")).unwrap_or(note);
+        self.figure.iter().any(|heeded| heeded == name)
     }
 
     /// What can be chosen.
