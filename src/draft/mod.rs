@@ -5,6 +5,7 @@ mod drafted;
 mod engine;
 mod fault;
 mod formula;
+mod guide;
 mod style;
 mod working;
 
@@ -13,7 +14,8 @@ pub use drafted::{
     Assumed, Cloth, CutLine, Dart, Dimension, Draft, Edge, Grain, Measured, Note, Notion, Piece, Step, StepStage,
     Strip, Truth,
 };
-pub use engine::{DraftError, Input, draft, read_number};
+pub use engine::{DraftError, Input, draft, kinds, read_number};
 pub use fault::{Span, StyleError};
-pub use style::{Choice, ChoiceKind, Style};
+pub use guide::{GUIDE_APRON, GUIDE_SKIRT, GuideStep};
+pub use style::{Choice, ChoiceKind, Style, relabelled};
 pub use working::{Amount, Term, Working};

@@ -28,3 +28,4 @@ mod web_draft;
 mod web_input;
 mod web_order;
 mod web_sheet;
+mod web_style;

@@ -14,4 +14,5 @@ mod work;
 pub use choices::read_number;
 pub use input::{DraftError, Input};
 pub(crate) use kind::Kind;
+pub use kind::kinds;
 pub use work::draft;

@@ -7,9 +7,11 @@
 mod names;
 mod outline;
 mod read;
+mod relabel;
 mod rules;
 mod table;
 
 pub(crate) use outline::{At, EdgeKind, EdgeRule, End, Outline};
+pub use relabel::relabelled;
 pub use rules::{Choice, ChoiceKind, Style};
 pub(crate) use rules::{DartRule, PieceRule, SeamRule, SolveRule, StripRule};
