@@ -80,8 +80,14 @@ if (form) {
       shown.replaceChildren(...then.childNodes);
     }
     // Whoever was looked for can be chosen now.
-    if (on && document.activeElement?.id !== "who") document.querySelector("fieldset.on").replaceWith(on);
+    const old = document.querySelector("fieldset.on");
+    if (on && document.activeElement?.id !== "who" && values(on) !== values(old)) {
+      const focused = old.contains(document.activeElement) ? document.activeElement.value : null;
+      old.replaceWith(on);
+      [...on.querySelectorAll("input[type=radio]")].find((one) => one.value === focused)?.focus();
+    }
   };
+  const values = (part) => [...part.querySelectorAll("input[type=radio]")].map((one) => one.value).join() + part.querySelector(".hint").textContent;
   const say = (words) => {
     const note = document.createElement("p");
     note.className = "warned";
@@ -97,7 +103,7 @@ if (form) {
   form.addEventListener("change", (event) => {
     if (event.target.name === "on") preview();
   });
-  form.elements.who.form.addEventListener("keydown", (event) => {
+  form.addEventListener("keydown", (event) => {
     if (event.key !== "Enter" || event.target.id !== "who") return;
     event.preventDefault();
     event.target.blur();

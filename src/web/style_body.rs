@@ -58,7 +58,13 @@ impl On {
         let build = Build::ALL.into_iter().find(|build| build.key() == fields.text("on")).unwrap_or(Build::Usual);
         let on = match chosen {
             None => On::Usual(build),
-            Some(id) => On::Client(Box::new((book.client(id)?, book.body(id, None)?))),
+            Some(id) => {
+                let client = book.client(id)?;
+                if client.forgotten_ms.is_some() {
+                    return Err(Fault::NotFound("client"));
+                }
+                On::Client(Box::new((client, book.body(id, None)?)))
+            }
         };
         let mut rows: Vec<(String, String, bool)> = Build::ALL
             .into_iter()

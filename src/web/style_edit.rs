@@ -96,20 +96,28 @@ pub async fn answer(State(app): State<App>, Path(key): Path<String>, fields: Fie
             }
         })
         .await;
-    match kept {
-        Ok(Sent::Done(_) | Sent::Before(_)) => Ok(Redirect::to(&format!("/styles/{key}?kept=1")).into_response()),
-        // What was typed stays; kept once more, it goes on top of what the other one kept.
-        Err(Fault::Refused(StatusCode::CONFLICT, words)) => {
-            app.read(move |book, desk| {
-                let style = book.style(&key)?;
-                let words = format!("{words} Your text is still here; it goes on top when you keep it once more.");
-                let sheet = Sheet { edits: style.version, text, refused: Some(words), may_insist: false };
-                page(book, desk, StatusCode::CONFLICT, &style, &fields, sheet)
-            })
-            .await
+    let words = match kept {
+        Ok(Sent::Done(_)) => return Ok(kept_page(&key)),
+        Ok(Sent::Before(_)) => "This page was sent before, and what it held then is in use.".into(),
+        Err(Fault::Refused(StatusCode::CONFLICT, words)) => words,
+        Err(why) => return Err(why),
+    };
+    app.read(move |book, desk| {
+        let style = book.style(&key)?;
+        // Sent twice by a double tap: it is kept already.
+        if style.current.text == text {
+            return Ok(kept_page(&key));
         }
-        Err(why) => Err(why),
-    }
+        // What was typed stays; kept once more, it goes on top of what is in use.
+        let words = format!("{words} Your text is still here; it goes on top when you keep it once more.");
+        let sheet = Sheet { edits: style.version, text, refused: Some(words), may_insist: false };
+        page(book, desk, StatusCode::CONFLICT, &style, &fields, sheet)
+    })
+    .await
+}
+
+fn kept_page(key: &str) -> Response {
+    Redirect::to(&format!("/styles/{key}?kept=1")).into_response()
 }
 
 /// Why the text is not kept as it is, and whether it may be insisted on.

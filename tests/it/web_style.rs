@@ -4,7 +4,7 @@
 use axum::body::Body;
 use axum::http::{Request, StatusCode, header};
 use bodkin::draft::BOOK;
-use bodkin::shop::{BookText, StyleSource};
+use bodkin::shop::{BookText, ClientFacts, StyleSource};
 use bodkin::store::OWNER;
 
 use super::web::{Answer, HOST, NOW_MS, Shop};
@@ -100,6 +100,10 @@ fn what_is_kept_is_the_next_version_with_its_note() {
     // Sent twice it is kept once.
     let again = send(&shop, "keep", &deeper(), &[("note", "deeper band"), ("form", "once"), ("version", "1")]);
     assert_eq!(again.to, "/styles/straight_skirt?kept=1");
+    // Gone back to and changed, the same page is not taken for the one that was sent.
+    let back = send(&shop, "keep", &text().replacen("'Zip'", "'Zip, metal'", 1), &[("form", "once"), ("version", "1")]);
+    assert_eq!(back.status, StatusCode::CONFLICT, "{}", back.body);
+    assert!(back.body.contains("sent before") && back.body.contains("Zip, metal"), "{}", back.body);
     // Somebody else still sees the version before: nothing is lost, nothing written over.
     let late =
         send(&shop, "keep", &text().replacen("'Zip'", "'Zip fastener'", 1), &[("version", "2"), ("form", "late")]);
@@ -325,6 +329,7 @@ fn a_style_is_drafted_for_all_clients() {
     let lacking = page.split("Measures to be taken</h2>").nth(1).unwrap().split("</section>").next().unwrap();
     assert!(lacking.contains("Adwoa Quartey") && lacking.contains("Waist girth"), "{lacking}");
     assert!(page.contains("Waist to hip</th>"), "{page}");
+    assert!(!page.contains("data-next"));
     assert!(shop.get("/styles/straight_skirt/everyone?from=9000").body.contains("none from here on"));
     // A style that breaks says for whom, what, and by how much.
     let from = "'front.side + front.lower = back.side + back.lower'";
@@ -334,4 +339,22 @@ fn a_style_is_drafted_for_all_clients() {
     let page = shop.get("/styles/straight_skirt/everyone").body;
     let broken = page.split("It would not sew for").nth(1).unwrap().split("</section>").next().unwrap();
     assert!(broken.contains("Efua Mensah") && broken.contains("Side seams") && broken.contains("apart"), "{broken}");
+}
+
+#[test]
+fn a_large_book_is_drafted_a_batch_at_a_time() {
+    let shop = Shop::open();
+    let names: Vec<String> = (0..401).map(|count| format!("Client {count:03}")).collect();
+    shop.store
+        .write(OWNER, NOW_MS, "wrote down many", |book| {
+            names.iter().try_for_each(|name| book.add_client(&ClientFacts::named(name)).map(drop))
+        })
+        .unwrap();
+    let first = shop.get("/styles/apron/everyone").body;
+    assert!(first.contains("Clients 1 to 400 of 401, by name") && first.contains("data-next=\"400\""), "{first}");
+    assert!(first.contains("href=\"/styles/apron/everyone?from=400\""), "{first}");
+    let last = shop.get("/styles/apron/everyone?from=400").body;
+    assert!(last.contains("Clients 401 to 401 of 401") && !last.contains("data-next"), "{last}");
+    assert!(last.contains("data-sum=\"unmeasured\">1<"), "{last}");
+    assert_eq!(shop.get("/styles/apron/everyone?from=x").status, StatusCode::OK);
 }
