@@ -59,7 +59,11 @@ if (form) {
     const answer = await fetch(form.action, { method: "POST", body: fields, headers: { accept: "text/html" } }).catch(() => null);
     if (mine !== asked) return;
     shown.removeAttribute("aria-busy");
-    if (!answer || (answer.status !== 200 && answer.status !== 422)) {
+    if (answer && answer.status === 413) {
+      say("The text is too long: at most 200,000 bytes are read. It is still here; shorten it.");
+      return;
+    }
+    if (!answer || !answer.ok) {
       say("bodkin does not answer. Your text is still here; look whether the program is open.");
       return;
     }

@@ -158,8 +158,8 @@ fn again(
     why: Refusal,
 ) -> Result<Response, Fault> {
     let style = book.style(key)?;
-    let is_at_fault = Rules::read(&text).is_err();
-    let status = if why.is_some() || is_at_fault { StatusCode::UNPROCESSABLE_ENTITY } else { StatusCode::OK };
+    // A look at a text with a fault did what was asked: it told the fault.
+    let status = if why.is_some() { StatusCode::UNPROCESSABLE_ENTITY } else { StatusCode::OK };
     let may_insist = why.as_ref().is_some_and(|(_, may)| *may);
     page(book, desk, status, &style, fields, Sheet { edits, text, refused: why.map(|(words, _)| words), may_insist })
 }
