@@ -168,6 +168,7 @@ fn do_everything(store: &Store) {
             book.work(day("2026-11-20"), 500)?;
             book.fittings(day("2026-11-20"), day("2026-11-27"))?;
             book.style_versions("apron")?;
+            book.version_in_use(book.style("apron")?.id)?;
             book.bodies(50, 0)?;
             book.count_clients()?;
             for words in ["", "maren", "maren 77"] {

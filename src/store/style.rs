@@ -80,6 +80,17 @@ impl Reader<'_> {
             .ok_or_else(|| StoreError::missing("style version", id))
     }
 
+    /// The version of a style that new orders take.
+    ///
+    /// # Errors
+    /// [`StoreError::Missing`].
+    pub fn version_in_use(&self, style: StyleId) -> Result<StyleVersion, StoreError> {
+        self.prepared(&format!("{VERSION} WHERE v.id = (SELECT current_id FROM style WHERE id = ?1)"))?
+            .query_row([style.get()], version)
+            .optional()?
+            .ok_or_else(|| StoreError::missing("style", style))
+    }
+
     /// All versions of a style, newest first.
     ///
     /// # Errors

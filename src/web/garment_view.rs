@@ -8,6 +8,7 @@ use super::fault::Fault;
 use super::garment_form;
 use super::order::Returned;
 use super::order_draft::{self, Drafted};
+use super::order_style::{self, OtherVersion};
 use super::stages;
 use super::tape::Tape;
 
@@ -45,6 +46,8 @@ pub struct GarmentView {
     pub facts: Vec<(&'static str, String)>,
     /// A newer set of measures, with its words.
     pub newer: Option<(i64, String)>,
+    /// Another version of its style that is in use since.
+    pub other_version: Option<OtherVersion>,
     /// Whether it is made by a style.
     pub has_style: bool,
     /// Its draft.
@@ -90,6 +93,7 @@ impl GarmentView {
             measured: body.day.map_or_else(|| "not measured yet".into(), |day| format!("measured {}", desk.day(day))),
             facts: rows(garment, page, desk, &body.figure),
             newer: newer(book, page, desk)?,
+            other_version: order_style::other(book, page)?,
             has_style: page.style.is_some(),
             draft: order_draft::of(facts, page.style.as_ref(), &body, desk),
             days: order_draft::due(whole, garment, desk)

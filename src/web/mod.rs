@@ -45,6 +45,7 @@ mod order_line;
 mod order_money;
 mod order_moves;
 mod order_new;
+mod order_style;
 mod orders;
 mod overlay;
 mod path;
@@ -110,6 +111,7 @@ pub fn app(state: App) -> Router {
         .route("/orders/{number}/{letter}/stage", post(order_moves::stage))
         .route("/orders/{number}/{letter}/cancel", post(order_moves::cancel))
         .route("/orders/{number}/{letter}/measures", post(order_moves::measures))
+        .route("/orders/{number}/{letter}/style", post(order_style::take))
         .route("/styles", get(styles::show))
         .route("/styles/guide", get(style_guide::show))
         .route("/styles/import", get(style_copy::import_form).post(style_copy::import))

@@ -206,6 +206,43 @@ fn a_copy_is_a_style_of_its_own() {
     assert_eq!(shop.store.read(|book| book.style("apron")).unwrap().current.number, 1);
 }
 
+#[test]
+fn an_order_stays_with_its_version_until_another_is_taken() {
+    let shop = Shop::with_an_order();
+    let wrap = BOOK.iter().find(|style| style.key == "wrap_skirt").unwrap().text;
+    let style = || shop.store.read(|book| book.style("wrap_skirt")).unwrap();
+    let keep = |text: &str, note: &str| {
+        let edits = style().version.to_string();
+        let fields = [("do", "keep"), ("text", text), ("version", &edits), ("note", note), ("anyway", "1")];
+        assert_eq!(shop.post("/styles/wrap_skirt/edit", &fields).to, "/styles/wrap_skirt?kept=1");
+        style().current.id.get().to_string()
+    };
+    let longer = wrap.replacen("default = '27 in'", "default = '29 in'", 1);
+    assert_ne!(longer, wrap);
+    let second = keep(&longer, "longer");
+    let page = shop.get("/orders/2026-0001").body;
+    assert!(page.contains("Drafted by version 1 of its style; version 2 is in use since (longer)."), "{page}");
+    assert!(page.contains("/styles/wrap_skirt/compare?old=1&#38;new=2&#38;on=1"), "{page}");
+    assert!(page.contains("<td class=\"num\">27 in</td>") && !page.contains("<td class=\"num\">29 in</td>"), "{page}");
+    let take = |to: &str, version: &str| shop.post("/orders/2026-0001/A/style", &[("to", to), ("version", version)]);
+    assert_eq!(take(&second, "1").to, "/orders/2026-0001#A");
+    let page = shop.get("/orders/2026-0001").body;
+    assert!(page.contains("<td class=\"num\">29 in</td>") && !page.contains("Drafted by version"), "{page}");
+    assert!(page.contains("took version 2 of the style"), "{page}");
+    assert_eq!(take(&second, "1").status, StatusCode::CONFLICT);
+    // A version of another style, one that gives no draft, and a garment that is cut are refused.
+    let apron = shop.store.read(|book| book.style("apron")).unwrap().current.id.get().to_string();
+    assert!(take(&apron, "2").body.contains("of another style"));
+    let third =
+        keep(&longer.replacen("[choices]", "[[refuse]]\nwhen = 'hip_girth > 1 in'\nsay = 'Never.'\n[choices]", 1), "");
+    assert!(take(&third, "2").body.contains("Version 3 gives no draft for this garment: Never."));
+    shop.post("/orders/2026-0001/A/stage", &[("from", "booked"), ("to", "cloth_in"), ("version", "2")]);
+    shop.post("/orders/2026-0001/A/stage", &[("from", "cloth_in"), ("to", "cut"), ("version", "2")]);
+    assert!(!shop.get("/orders/2026-0001").body.contains("Drafted by version"));
+    let late = take(&second, "2");
+    assert!(late.body.contains("is cut already"), "{}", late.body);
+}
+
 /// A file chosen on the page for files.
 fn upload(shop: &Shop, name: &str, bytes: &[u8], more: &[(&str, &str)]) -> Answer {
     let mut body = Vec::new();
