@@ -57,8 +57,8 @@ pub const GUIDE_SKIRT: [GuideStep; 5] = [
         heading: "Two pieces and a seam",
         words: "A quarter of the body in front, a quarter behind. All of the difference between waist and hip goes \
                 into the side. A seam says which edges are joined: both must be equally long, carry the same \
-                allowance, and run on into one another at their ends. The hip is no measure that must be there: \
-                where waist to hip was not taken, 8 in is assumed, and said. Last: can she get into it? The waist and \
+                allowance, and run on into one another at their ends. Waist to hip may be \
+                missing: 8 in is assumed then, and said. Last: can she get into it? The waist and \
                 both sides of the zip must let the hip pass.",
         text: include_str!("guide/skirt_1.style.toml"),
     },
