@@ -74,38 +74,44 @@ struct TextLine {
 /// # Errors
 /// [`Fault::NotFound`] without such a style, version or client.
 pub async fn show(State(app): State<App>, Path(key): Path<String>, query: Fields) -> Result<Response, Fault> {
-    app.read(move |book, desk| {
-        let style = book.style(&key)?;
-        let numbers: Vec<u32> = book.style_versions(&key)?.iter().map(|version| version.number).collect();
-        let new = match query.filled("new") {
-            Some(number) => numbered(book, &key, number)?,
-            None => style.current.clone(),
-        };
-        let old = match query.filled("old") {
-            Some(number) => numbered(book, &key, number)?,
-            None => {
-                let before = numbers.iter().find(|number| **number < new.number).or(numbers.last());
-                numbered(book, &key, &before.copied().unwrap_or(new.number).to_string())?
-            }
-        };
-        let (on, choosing) = On::asked(book, &query)?;
-        let mut page = Page {
-            frame: desk.frame(format!("Compare versions of {}", style.current.label), Here::Styles),
-            label: style.current.label,
-            old: old.number,
-            new: new.number,
-            numbers,
-            choosing,
-            on: on.words(),
-            not: Vec::new(),
-            tables: Vec::new(),
-            pieces: Vec::new(),
-            checked: Vec::new(),
-            text: text_lines(&old.text, &new.text),
-            key,
-        };
-        match (try_on(&old.text, &on, desk), try_on(&new.text, &on, desk)) {
-            (Ok(old), Ok(new)) => page.lay_side_by_side(&old, &new, desk),
+    let (mut page, old, new, on, desk) = app
+        .read(move |book, desk| {
+            let style = book.style(&key)?;
+            let numbers: Vec<u32> = book.style_versions(&key)?.iter().map(|version| version.number).collect();
+            let new = match query.filled("new") {
+                Some(number) => numbered(book, &key, number)?,
+                None => style.current.clone(),
+            };
+            let old = match query.filled("old") {
+                Some(number) => numbered(book, &key, number)?,
+                None => {
+                    let before = numbers.iter().find(|number| **number < new.number).or(numbers.last());
+                    numbered(book, &key, &before.copied().unwrap_or(new.number).to_string())?
+                }
+            };
+            let (on, choosing) = On::asked(book, &query)?;
+            let page = Page {
+                frame: desk.frame(format!("Compare versions of {}", style.current.label), Here::Styles),
+                label: style.current.label,
+                old: old.number,
+                new: new.number,
+                numbers,
+                choosing,
+                on: on.words(),
+                not: Vec::new(),
+                tables: Vec::new(),
+                pieces: Vec::new(),
+                checked: Vec::new(),
+                text: text_lines(&old.text, &new.text),
+                key,
+            };
+            Ok((page, old, new, on, desk.clone()))
+        })
+        .await?;
+    // The drafting takes none of the readers.
+    app.think(move || {
+        match (try_on(&old.text, &on, &desk), try_on(&new.text, &on, &desk)) {
+            (Ok(old), Ok(new)) => page.lay_side_by_side(&old, &new, &desk),
             (old, new) => {
                 let numbers = [(page.old, old.err()), (page.new, new.err())];
                 page.not = numbers

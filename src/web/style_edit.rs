@@ -50,19 +50,38 @@ struct Sheet {
     may_insist: bool,
 }
 
+/// What the page needs from the book; the drafting is done after the reading, so that a text
+/// that takes long keeps nobody from the book.
+struct Seen {
+    style: Style,
+    on: On,
+    choosing: Choosing,
+    desk: Desk,
+}
+
+fn seen(book: &Reader, desk: &Desk, key: &str, fields: &Fields) -> Result<Seen, Fault> {
+    let (on, choosing) = On::asked(book, fields)?;
+    Ok(Seen { style: book.style(key)?, on, choosing, desk: desk.clone() })
+}
+
 /// The text that is in use, or that of an older version.
 ///
 /// # Errors
 /// [`Fault::NotFound`] without such a style or version.
 pub async fn show(State(app): State<App>, Path(key): Path<String>, query: Fields) -> Result<Response, Fault> {
-    app.read(move |book, desk| {
-        let style = book.style(&key)?;
-        let text = match query.filled("from") {
-            None => style.current.text.clone(),
-            Some(number) => super::style_versions::numbered(book, &key, number)?.text,
-        };
-        let sheet = Sheet { edits: style.version, text, refused: None, may_insist: false };
-        page(book, desk, StatusCode::OK, &style, &query, sheet)
+    let (seen, text, query) = app
+        .read(move |book, desk| {
+            let seen = seen(book, desk, &key, &query)?;
+            let text = match query.filled("from") {
+                None => seen.style.current.text.clone(),
+                Some(number) => super::style_versions::numbered(book, &key, number)?.text,
+            };
+            Ok((seen, text, query))
+        })
+        .await?;
+    app.think(move || {
+        let sheet = Sheet { edits: seen.style.version, text, refused: None, may_insist: false };
+        Ok(page(seen, StatusCode::OK, &query, sheet))
     })
     .await
 }
@@ -74,19 +93,36 @@ pub async fn show(State(app): State<App>, Path(key): Path<String>, query: Fields
 pub async fn answer(State(app): State<App>, Path(key): Path<String>, fields: Fields) -> Result<Response, Fault> {
     let edits = path::version(&fields)?;
     let text = fields.raw("text").replace("\r\n", "\n");
-    if fields.text("do") != "keep" {
-        return app.read(move |book, desk| again(book, desk, &key, &fields, edits, text, None)).await;
-    }
-    let (why, name) = app
+    let before = app
         .read({
-            let (key, fields, text) = (key.clone(), fields.clone(), text.clone());
-            move |book, desk| Ok((why_not(book, desk, &key, &fields, &text)?, Rules::read(&text).ok()))
+            let (key, fields) = (key.clone(), fields.clone());
+            move |book, desk| seen(book, desk, &key, &fields)
         })
         .await?;
-    if why.is_some() {
-        return app.read(move |book, desk| again(book, desk, &key, &fields, edits, text, why)).await;
-    }
-    let label = name.map(|rules| rules.label().to_string()).unwrap_or_default();
+    let is_to_keep = fields.text("do") == "keep";
+    let tried = app
+        .think({
+            let (fields, text) = (fields.clone(), text.clone());
+            move || {
+                // A look at a text with a fault did what was asked: it told the fault.
+                let (status, why) = if is_to_keep {
+                    match why_not(&before, &fields, &text) {
+                        Ok(label) => return Ok(Tried::Fit { label }),
+                        Err((words, may_insist)) => (StatusCode::UNPROCESSABLE_ENTITY, Some((words, may_insist))),
+                    }
+                } else {
+                    (StatusCode::OK, None)
+                };
+                let may_insist = why.as_ref().is_some_and(|(_, may)| *may);
+                let sheet = Sheet { edits, text, refused: why.map(|(words, _)| words), may_insist };
+                Ok(Tried::Shown(page(before, status, &fields, sheet)))
+            }
+        })
+        .await?;
+    let label = match tried {
+        Tried::Shown(response) => return Ok(response),
+        Tried::Fit { label } => label,
+    };
     let kept = app
         .write_once("edited a style", fields.text("form"), {
             let (key, text, note) = (key.clone(), text.clone(), fields.text("note").to_string());
@@ -102,85 +138,64 @@ pub async fn answer(State(app): State<App>, Path(key): Path<String>, fields: Fie
         Err(Fault::Refused(StatusCode::CONFLICT, words)) => words,
         Err(why) => return Err(why),
     };
-    app.read(move |book, desk| {
-        let style = book.style(&key)?;
-        // Sent twice by a double tap: it is kept already.
-        if style.current.text == text {
-            return Ok(kept_page(&key));
-        }
-        // What was typed stays; kept once more, it goes on top of what is in use.
+    let (now, fields) = app.read(move |book, desk| Ok((seen(book, desk, &key, &fields)?, fields))).await?;
+    // Sent twice by a double tap: it is kept already.
+    if now.style.current.text == text {
+        return Ok(kept_page(&now.style.key));
+    }
+    // What was typed stays; kept once more, it goes on top of what is in use.
+    app.think(move || {
         let words = format!("{words} Your text is still here; it goes on top when you keep it once more.");
-        let sheet = Sheet { edits: style.version, text, refused: Some(words), may_insist: false };
-        page(book, desk, StatusCode::CONFLICT, &style, &fields, sheet)
+        let sheet = Sheet { edits: now.style.version, text, refused: Some(words), may_insist: false };
+        Ok(page(now, StatusCode::CONFLICT, &fields, sheet))
     })
     .await
+}
+
+/// What came of a form.
+enum Tried {
+    /// The page once more.
+    Shown(Response),
+    /// The text can be kept, under its own label.
+    Fit { label: String },
 }
 
 fn kept_page(key: &str) -> Response {
     Redirect::to(&format!("/styles/{key}?kept=1")).into_response()
 }
 
-/// Why the text is not kept as it is, and whether it may be insisted on.
-type Refusal = Option<(String, bool)>;
-
-fn why_not(book: &Reader, desk: &Desk, key: &str, fields: &Fields, text: &str) -> Result<Refusal, Fault> {
+/// The label of a text that can be kept; else why not, and whether it may be insisted on.
+fn why_not(seen: &Seen, fields: &Fields, text: &str) -> Result<String, (String, bool)> {
     if fields.text("note").chars().count() > MOST_IN_LINE {
-        return Ok(Some((format!("The note is longer than {MOST_IN_LINE} letters. Shorten it."), false)));
+        return Err((format!("The note is longer than {MOST_IN_LINE} letters. Shorten it."), false));
     }
-    if Rules::read(text).is_err() {
-        return Ok(Some(("The text has a fault; put it right first.".into(), false)));
-    }
+    let rules = Rules::read(text).map_err(|_| ("The text has a fault; put it right first.".to_string(), false))?;
     // The same text on top of a newer version is a wish to have it back.
-    let style = book.style(key)?;
+    let style = &seen.style;
     if style.current.text == text && style.version.to_string() == fields.text("version") {
-        return Ok(Some((format!("Nothing differs from version {}, which is in use.", style.current.number), false)));
+        return Err((format!("Nothing differs from version {}, which is in use.", style.current.number), false));
     }
-    let (on, _) = On::asked(book, fields)?;
-    let preview = Preview::of(text, &on, desk);
+    let preview = Preview::of(text, &seen.on, &seen.desk);
     if preview.sews() || !fields.text("anyway").is_empty() {
-        return Ok(None);
+        return Ok(rules.label().to_string());
     }
     let words = match &preview.drafted {
         Some(_) => format!("On {} it would not sew together: see Checked.", preview.on),
         None => format!("It gives no draft on {}.", preview.on),
     };
-    Ok(Some((words, true)))
+    Err((words, true))
 }
 
-/// The page once more, with what was typed.
-fn again(
-    book: &Reader,
-    desk: &Desk,
-    key: &str,
-    fields: &Fields,
-    edits: i64,
-    text: String,
-    why: Refusal,
-) -> Result<Response, Fault> {
-    let style = book.style(key)?;
-    // A look at a text with a fault did what was asked: it told the fault.
-    let status = if why.is_some() { StatusCode::UNPROCESSABLE_ENTITY } else { StatusCode::OK };
-    let may_insist = why.as_ref().is_some_and(|(_, may)| *may);
-    page(book, desk, status, &style, fields, Sheet { edits, text, refused: why.map(|(words, _)| words), may_insist })
-}
-
-fn page(
-    book: &Reader,
-    desk: &Desk,
-    status: StatusCode,
-    style: &Style,
-    fields: &Fields,
-    sheet: Sheet,
-) -> Result<Response, Fault> {
-    let (on, choosing) = On::asked(book, fields)?;
-    let preview = Preview::of(&sheet.text, &on, desk);
+fn page(seen: Seen, status: StatusCode, fields: &Fields, sheet: Sheet) -> Response {
+    let Seen { style, on, choosing, desk } = seen;
+    let preview = Preview::of(&sheet.text, &on, &desk);
     let has_none = preview.drafted.is_none();
     let before =
-        has_none.then(|| Preview::of(&style.current.text, &on, desk)).filter(|before| before.drafted.is_some());
+        has_none.then(|| Preview::of(&style.current.text, &on, &desk)).filter(|before| before.drafted.is_some());
     let page = Page {
         frame: desk.frame(format!("Edit {}", style.current.label), Here::Styles),
-        key: style.key.clone(),
-        label: style.current.label.clone(),
+        key: style.key,
+        label: style.current.label,
         number: style.current.number,
         edits: sheet.edits,
         text: sheet.text,
@@ -191,5 +206,5 @@ fn page(
         preview,
         before,
     };
-    Ok(render(status, &page))
+    render(status, &page)
 }
