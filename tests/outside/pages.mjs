@@ -178,6 +178,16 @@ async function editing(browser, address, scripts) {
   await context.close();
 }
 
+/** A style with two versions, so that there is something to compare and to offer to open orders. */
+async function secondVersion(address) {
+  const style = `${address}/styles/wrap_skirt`;
+  const text = await (await fetch(`${style}/file`)).text();
+  const [, version] = (await (await fetch(`${style}/edit`)).text()).match(/name="version" value="(\d+)"/);
+  const fields = { do: 'keep', version, text: `${text}\n# Looked through.\n`, note: 'looked through' };
+  const kept = await fetch(`${style}/edit`, { method: 'POST', redirect: 'manual', headers: { origin: address }, body: new URLSearchParams(fields) });
+  count.hold('a second version is kept', kept.status === 303, kept.status);
+}
+
 // --- every page of a full shop ---------------------------------------------------------
 
 /** Follows every link by plain requests; gives the addresses of pages, by kind. */
@@ -288,6 +298,7 @@ await inBrowser(async (browser) => {
       serve(['demo', '--port', '0'], (address) => editing(browser, address, scripts)));
   }
   await count.part('a full shop', () => serve(['demo', '--port', '0'], async (address) => {
+    await secondVersion(address);
     const kinds = await everyLink(address);
     await everyKind(browser, address, kinds);
     await seesFaults(browser, address);
