@@ -75,6 +75,18 @@ fn main() {
         }
     }
     println!("\nmemory afterwards {:8.1} MB", server.memory());
+    everyone(&server.address);
+}
+
+/// A style drafted for a batch of clients, asked for by one person alone.
+fn everyone(address: &str) {
+    let mut call = Call::to(address);
+    for style in ["wrap_skirt", "straight_skirt"] {
+        let mut times: Vec<Duration> =
+            (0..7).map(|batch| call.get(&format!("/styles/{style}/everyone?from={}", batch * 400)).0).collect();
+        times.sort();
+        println!("{style:18}{:8.1} ms for 400 clients (most {:.1})", at(&times, 50), at(&times, 100));
+    }
 }
 
 /// A large book in this folder, and the pages to ask for.

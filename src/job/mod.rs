@@ -14,6 +14,7 @@ mod laid;
 mod outlines;
 mod planned;
 mod priced;
+mod tried;
 mod used;
 
 pub use drafted::{applied, correction, drafted, input, reads};
@@ -21,4 +22,5 @@ pub use kept::{accepted_lay, cut_record, quote, receipt};
 pub use laid::{Laid, WidthNeed, bolt, cloths, enough, laid, lay_job, needs_by_width, selling, usual_widths};
 pub use planned::{OpenGarment, USUAL_MINUTES, calendar, minutes, minutes_or_usual, planned, rules, waits, work};
 pub use priced::{PriceError, PriceLine, Priced, deposit, priced};
+pub use tried::{Tried, is_for, tried};
 pub use used::{Mark, UsedMeasure, used};

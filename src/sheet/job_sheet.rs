@@ -49,6 +49,8 @@ pub struct JobSheet {
     pub agreed: Vec<(String, String)>,
     /// What must be heeded before anything else: the bordered box.
     pub alerts: Vec<Alert>,
+    /// What was proved of the draft, in one line; nothing without a draft.
+    pub checked: Option<String>,
     /// Body measures in tape order, finished lengths.
     pub measures: Measures,
     /// Each cloth: what it needs, what there is.
@@ -154,6 +156,7 @@ pub fn job_sheet(
         },
         agreed: agreed(facts, asked.as_ref(), drawn),
         alerts: alerts(facts, draft, lays, &measures),
+        checked: drawn.map(checked),
         measures,
         cloths: needed(facts, &laid),
         cut_list: drawn.map_or_else(Vec::new, |draft| cut_list(draft, &laid, showing)),
@@ -200,6 +203,19 @@ fn head(facts: &Facts<'_>) -> Head {
         collection: order.facts.promised.map(said),
         printed: facts.today.format("%-d %b %Y").to_string(),
     }
+}
+
+/// `Checked: all 13 hold; 1 value assumed.` What fails stands above it, in the box.
+fn checked(draft: &Draft) -> String {
+    let all = draft.truths.len();
+    let failed = draft.truths.iter().filter(|truth| !truth.held).count();
+    let held = if failed == 0 { format!("all {all} hold") } else { format!("{failed} of {all} do not hold") };
+    let assumed = match draft.assumed.len() {
+        0 => "no value assumed".into(),
+        1 => "1 value assumed".into(),
+        count => format!("{count} values assumed"),
+    };
+    format!("Checked: {held}; {assumed}.")
 }
 
 fn working(draft: &Draft, showing: Showing) -> Vec<WorkingRow> {

@@ -58,4 +58,4 @@ pub use person::Person;
 pub use quote::{Quote, QuoteFacts};
 pub use settings::{SellingStep, Settings, SheetSize};
 pub use stage::{Stage, StageMove};
-pub use style::{BookText, Style, StyleSource, StyleVersion};
+pub use style::{BookText, Style, StyleSource, StyleVersion, style_key};

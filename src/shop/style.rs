@@ -52,6 +52,36 @@ pub struct StyleVersion {
     pub at_ms: i64,
     /// Who added it.
     pub who: PersonId,
+    /// What was changed and why, in the words of who added it; often empty.
+    pub note: String,
+}
+
+/// Words that are pages of the style book and so no keys of styles.
+const PAGES: [&str; 3] = ["guide", "import", "new"];
+
+/// The most letters of a style's key.
+const MOST_IN_KEY: usize = 40;
+
+/// Whether this can be the key of a style.
+///
+/// # Errors
+/// In words what is wrong with it and what to write instead.
+pub fn style_key(key: &str) -> Result<(), String> {
+    let is_word = |byte: u8| byte.is_ascii_lowercase() || byte.is_ascii_digit() || byte == b'_';
+    if !key.starts_with(|first: char| first.is_ascii_lowercase())
+        || !key.bytes().all(is_word)
+        || key.len() > MOST_IN_KEY
+    {
+        let shown: String = key.chars().take(MOST_IN_KEY + 1).collect();
+        return Err(format!(
+            "“{shown}” cannot be the key of a style. Write small letters, digits and _, at most {MOST_IN_KEY}, such as \
+             wrap_skirt."
+        ));
+    }
+    if PAGES.contains(&key) {
+        return Err(format!("“{key}” is a page of the style book. Take another key, such as {key}_skirt."));
+    }
+    Ok(())
 }
 
 /// A style as it comes with bodkin.
@@ -63,4 +93,21 @@ pub struct BookText<'a> {
     pub label: &'a str,
     /// The rules.
     pub text: &'a str,
+}
+
+#[cfg(test)]
+mod tests {
+    use super::style_key;
+
+    #[test]
+    fn a_key_is_small_letters_digits_and_lines() {
+        for good in ["wrap_skirt", "a", "skirt_2"] {
+            assert_eq!(style_key(good), Ok(()));
+        }
+        let long = "a".repeat(41);
+        for bad in ["", "Wrap", "2_skirt", "wrap skirt", "_x", "ü", "../x", &long] {
+            assert!(style_key(bad).unwrap_err().contains("cannot be the key"), "{bad}");
+        }
+        assert!(style_key("guide").unwrap_err().contains("another key"));
+    }
 }

@@ -16,6 +16,7 @@
 
 mod audit;
 mod backup;
+mod bodies;
 mod cells;
 mod charge;
 mod check;
@@ -55,6 +56,7 @@ use crate::shop::{Action, PersonId};
 
 use edit::Ledger;
 
+pub use bodies::BodyRow;
 pub use check::{Checked, Finding, check_folder};
 pub use client::{ClientRow, ClientSearch};
 pub use error::StoreError;

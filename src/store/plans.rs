@@ -39,7 +39,10 @@ const MAY_BE_WALKED: [&str; 10] = [
 
 /// Walked in the order of an index or of the ids, and left after one page of rows: no
 /// row is passed over, because nothing narrows the list.
-const LEFT_AFTER_A_PAGE: [(&str, &str); 4] = [
+const LEFT_AFTER_A_PAGE: [(&str, &str); 6] = [
+    ("SCAN client USING INDEX client_name", "WHERE forgotten_ms IS NULL ORDER BY name COLLATE NOCASE, id LIMIT"),
+    // Walked to its end, but over the names alone: 5,000 clients in less than a millisecond.
+    ("SCAN client USING INDEX client_name", "SELECT count(*) FROM client WHERE forgotten_ms IS NULL"),
     ("SCAN c USING INDEX client_name", "WHERE c.forgotten_ms IS NULL\n"),
     ("SCAN o", "WHERE 1 ORDER BY o.id DESC LIMIT"),
     // Nearly every order is collected.
@@ -177,6 +180,9 @@ fn do_everything(store: &Store) {
             book.work(day("2026-11-20"), 500)?;
             book.fittings(day("2026-11-20"), day("2026-11-27"))?;
             book.style_versions("apron")?;
+            book.version_in_use(book.style("apron")?.id)?;
+            book.bodies(50, 0)?;
+            book.count_clients()?;
             for words in ["", "maren", "maren 77"] {
                 book.clients(&ClientSearch { words: words.into(), limit: 50, offset: 0 })?;
             }

@@ -2,7 +2,7 @@
 
 use rusqlite::{OptionalExtension, Row, params};
 
-use crate::shop::{BookText, PersonId, Style, StyleId, StyleSource, StyleVersion, StyleVersionId};
+use crate::shop::{BookText, PersonId, Style, StyleId, StyleSource, StyleVersion, StyleVersionId, style_key};
 
 use super::cells::Cells;
 use super::edit::Table;
@@ -12,7 +12,9 @@ const TABLE: Table = Table::of("style");
 const VERSIONS: Table = Table { noun: "style version", name: "style_version" };
 
 /// The columns of a version, with the key of its style.
-const VERSION: &str = "SELECT v.*, s.key FROM style_version v JOIN style s ON s.id = v.style_id";
+const VERSION: &str = "SELECT v.*, s.key,
+       (SELECT c.after_value FROM change c WHERE c.noun = 'style version' AND c.row = v.id AND c.field = 'note') AS note
+  FROM style_version v JOIN style s ON s.id = v.style_id";
 
 fn version(row: &Row) -> rusqlite::Result<StyleVersion> {
     Ok(StyleVersion {
@@ -26,6 +28,7 @@ fn version(row: &Row) -> rusqlite::Result<StyleVersion> {
         edition: row.get("edition")?,
         at_ms: row.get("at_ms")?,
         who: PersonId::new(row.get("who")?),
+        note: row.get::<_, Option<String>>("note")?.unwrap_or_default(),
     })
 }
 
@@ -37,7 +40,9 @@ impl Reader<'_> {
     pub fn styles(&self) -> Result<Vec<Style>, StoreError> {
         let rows: Vec<(i64, i64, bool, StyleVersion)> = self
             .prepared(
-                "SELECT v.*, style.key, style.version AS edits, style.retired
+                "SELECT v.*, style.key, style.version AS edits, style.retired,
+                        (SELECT c.after_value FROM change c
+                          WHERE c.noun = 'style version' AND c.row = v.id AND c.field = 'note') AS note
                    FROM style JOIN style_version v ON v.id = style.current_id ORDER BY style.retired, v.label, style.key",
             )?
             .query_map([], |row| Ok((row.get("style_id")?, row.get("edits")?, row.get("retired")?, version(row)?)))?
@@ -73,6 +78,17 @@ impl Reader<'_> {
             .query_row([id.get()], version)
             .optional()?
             .ok_or_else(|| StoreError::missing("style version", id))
+    }
+
+    /// The version of a style that new orders take.
+    ///
+    /// # Errors
+    /// [`StoreError::Missing`].
+    pub fn version_in_use(&self, style: StyleId) -> Result<StyleVersion, StoreError> {
+        self.prepared(&format!("{VERSION} WHERE v.id = (SELECT current_id FROM style WHERE id = ?1)"))?
+            .query_row([style.get()], version)
+            .optional()?
+            .ok_or_else(|| StoreError::missing("style", style))
     }
 
     /// All versions of a style, newest first.
@@ -147,21 +163,46 @@ impl Writer<'_> {
     /// # Errors
     /// [`StoreError::Refused`] for a key that is not snake_case or an empty label.
     pub fn add_style_version(&self, text: BookText) -> Result<StyleVersionId, StoreError> {
-        let is_word = |byte: u8| byte.is_ascii_lowercase() || byte.is_ascii_digit() || byte == b'_';
-        if !text.key.starts_with(|first: char| first.is_ascii_lowercase())
-            || !text.key.bytes().all(is_word)
-            || text.key.len() > 40
-        {
-            return Err(StoreError::refused(format!(
-                "“{}” cannot be the key of a style. Write small letters, digits and _, at most 40, such as wrap_skirt.",
-                text.key
-            )));
-        }
-        if text.label.trim().is_empty() {
-            return Err(StoreError::refused("A style needs a name. Write a label line."));
-        }
-        let (style, _) = self.style_to_add_to(text.key)?;
+        let (style, _) = self.style_to_add_to(fit_to_keep(&text)?)?;
         let id = self.add_version(style, &text, StyleSource::Own, "")?;
+        self.make_current(style, id)?;
+        Ok(id)
+    }
+
+    /// Adds a style that is not in the book yet, with its first version.
+    ///
+    /// # Errors
+    /// [`StoreError::Refused`] when there is one of this key, for a key that is none or an empty label.
+    pub fn new_style(&self, text: &BookText, note: &str) -> Result<StyleVersionId, StoreError> {
+        let key = fit_to_keep(text)?;
+        if self.style_row(key)?.is_some() {
+            return Err(StoreError::refused(format!("There is a style “{key}” already. Take another key.")));
+        }
+        let (style, _) = self.style_to_add_to(key)?;
+        self.add_noted(style, text, note)
+    }
+
+    /// Adds the shop's next version of a style that was seen in this edit, which becomes current.
+    ///
+    /// # Errors
+    /// [`StoreError::Stale`] when somebody changed the style since; [`StoreError::Refused`] for an empty label.
+    pub fn edit_style(
+        &self,
+        style: StyleId,
+        edits: i64,
+        text: &BookText,
+        note: &str,
+    ) -> Result<StyleVersionId, StoreError> {
+        fit_to_keep(text)?;
+        self.edit(TABLE, style.get(), edits, None)?;
+        self.add_noted(style, text, note)
+    }
+
+    fn add_noted(&self, style: StyleId, text: &BookText, note: &str) -> Result<StyleVersionId, StoreError> {
+        let id = self.add_version(style, text, StyleSource::Own, "")?;
+        if !note.trim().is_empty() {
+            self.changed(VERSIONS.noun, id.get(), None, Some("note"), None, Some(note.trim()))?;
+        }
         self.make_current(style, id)?;
         Ok(id)
     }
@@ -230,4 +271,13 @@ impl Writer<'_> {
             self.prepared("SELECT version FROM style WHERE id = ?1")?.query_row([style.get()], |row| row.get(0))?;
         self.choose_style_version(style, edits, id)
     }
+}
+
+/// The key of a text that can be kept.
+fn fit_to_keep<'a>(text: &BookText<'a>) -> Result<&'a str, StoreError> {
+    style_key(text.key).map_err(StoreError::refused)?;
+    if text.label.trim().is_empty() {
+        return Err(StoreError::refused("A style needs a name. Write a label line."));
+    }
+    Ok(text.key)
 }

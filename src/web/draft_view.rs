@@ -33,6 +33,8 @@ pub struct DraftView {
     pub steps: Vec<(&'static str, String, u32)>,
     /// Body values that were assumed.
     pub assumed: Vec<String>,
+    /// How many values were assumed: `no value assumed`, `2 values assumed`.
+    pub assumed_words: String,
 }
 
 /// One piece.
@@ -68,6 +70,10 @@ impl DraftView {
                 .iter()
                 .map(|step| (stage_words(step.stage), set(step.text.text(showing)), step.minutes))
                 .collect(),
+            assumed_words: match draft.assumed.len() {
+                0 => "no value assumed".into(),
+                count => format!("{} assumed", writing::count(count, "value", "values")),
+            },
             assumed: draft
                 .assumed
                 .iter()

@@ -71,7 +71,7 @@ enum WordsAt {
 impl askama::filters::HtmlSafe for Drawing {}
 
 /// A frame of this share of the larger side stands around each drawing.
-const MARGIN: f64 = 0.06;
+pub(super) const MARGIN: f64 = 0.06;
 /// The letter is this share of the piece high.
 const LETTER: f64 = 0.11;
 /// A drawing is shown at least as large as this, in px (see `.pieces` and `.drawing` of the stylesheet).
@@ -241,7 +241,7 @@ impl Chalk {
 
 /// The least and most of some points.
 #[derive(Clone, Copy, Debug)]
-struct Bounds {
+pub(super) struct Bounds {
     least: Point,
     most: Point,
 }
@@ -249,7 +249,7 @@ struct Bounds {
 impl Bounds {
     const NONE: Bounds = Bounds { least: [f64::INFINITY; 2], most: [f64::NEG_INFINITY; 2] };
 
-    fn of(points: impl Iterator<Item = Point>) -> Bounds {
+    pub(super) fn of(points: impl Iterator<Item = Point>) -> Bounds {
         points.filter(|point| point.iter().all(|value| value.is_finite())).fold(Bounds::NONE, Bounds::with)
     }
 
@@ -264,7 +264,7 @@ impl Bounds {
         self.least[0] <= self.most[0]
     }
 
-    fn larger_side(self) -> f64 {
+    pub(super) fn larger_side(self) -> f64 {
         if self.is_some() { (self.most[0] - self.least[0]).max(self.most[1] - self.least[1]).max(1.0) } else { 1.0 }
     }
 
@@ -295,7 +295,7 @@ impl Bounds {
         if self.is_some() { between(self.least, self.most, 0.5) } else { [0.0, 0.0] }
     }
 
-    fn view(self, margin: f64) -> String {
+    pub(super) fn view(self, margin: f64) -> String {
         if !self.is_some() {
             return "0 0 1 1".into();
         }
@@ -384,7 +384,7 @@ fn mirrored(point: Point, (from, to): (Point, Point)) -> Point {
 }
 
 /// The legs of a dart, from foot to apex to foot; its mouth is part of the outline.
-fn legs(dart: &Dart, moved: impl Fn(Point) -> Point) -> String {
+pub(super) fn legs(dart: &Dart, moved: impl Fn(Point) -> Point) -> String {
     let mut path = String::new();
     let round = [Some(dart.feet.0), Some(dart.apex), Some(dart.feet.1), dart.top, dart.top.map(|_| dart.feet.0)];
     for (point, pen) in round.into_iter().flatten().map(moved).zip(['M', 'L', 'L', 'L', 'L']) {
@@ -399,7 +399,7 @@ fn stroke(from: Point, to: Point) -> String {
 }
 
 /// The closed outline as path data, left open where it lies on the fold.
-fn open_path(outline: &[Point], fold: Option<(Point, Point)>) -> String {
+pub(super) fn open_path(outline: &[Point], fold: Option<(Point, Point)>) -> String {
     let mut path = String::new();
     let mut pen: Option<Point> = None;
     for (from, to) in outline.iter().zip(outline.iter().cycle().skip(1)) {

@@ -3,8 +3,8 @@
 use std::collections::BTreeMap;
 
 use axum::body::{Body, to_bytes};
-use axum::extract::{FromRequest, Request};
-use axum::http::StatusCode;
+use axum::extract::{FromRequest, Multipart, Request};
+use axum::http::{StatusCode, header};
 
 use super::fault::Fault;
 
@@ -94,15 +94,48 @@ impl<S: Send + Sync> FromRequest<S> for Fields {
         if bytes.len() > MOST_BYTES {
             return Err(too_large());
         }
+        let is_in_parts = parts.headers.get(header::CONTENT_TYPE).is_some_and(|kind| {
+            kind.to_str().is_ok_and(|kind| kind.to_ascii_lowercase().starts_with("multipart/form-data"))
+        });
         let request = Request::from_parts(parts, Body::from(bytes));
+        if is_in_parts {
+            return in_parts(Multipart::from_request(request, state).await.map_err(|_| no_form())?).await;
+        }
         match axum::extract::Form::<Vec<(String, String)>>::from_request(request, state).await {
             Ok(form) => Ok(Fields { pairs: form.0 }),
-            Err(_) => Err(Fault::Refused(
-                StatusCode::UNSUPPORTED_MEDIA_TYPE,
-                "This was not sent as a form, so it could not be read. Open the page and fill it in there.".into(),
-            )),
+            Err(_) => Err(no_form()),
         }
     }
+}
+
+fn no_form() -> Fault {
+    Fault::Refused(
+        StatusCode::UNSUPPORTED_MEDIA_TYPE,
+        "This was not sent as a form, so it could not be read. Open the page and fill it in there.".into(),
+    )
+}
+
+/// A form with a file in it: the file's text under its field's name, and the name of the file
+/// under that name with `.name` after it. A file that is no text is said as such.
+async fn in_parts(mut parts: Multipart) -> Result<Fields, Fault> {
+    let mut pairs = Vec::new();
+    while let Some(part) = parts.next_field().await.map_err(|_| no_form())? {
+        let name = part.name().unwrap_or_default().to_string();
+        let file = part.file_name().map(str::to_string);
+        let bytes = part.bytes().await.map_err(|_| no_form())?;
+        let text = String::from_utf8(bytes.to_vec()).map_err(|_| {
+            let file = file.clone().unwrap_or_else(|| name.clone());
+            Fault::Refused(
+                StatusCode::UNPROCESSABLE_ENTITY,
+                format!(
+                    "“{file}” is no text in UTF-8, so it could not be read. Choose a file that ends in .style.toml."
+                ),
+            )
+        })?;
+        pairs.extend(file.map(|file| (format!("{name}.name"), file)));
+        pairs.push((name, text));
+    }
+    Ok(Fields { pairs })
 }
 
 /// What is wrong with a form, a note for each field.

@@ -8,6 +8,7 @@ use super::fault::Fault;
 use super::garment_form;
 use super::order::Returned;
 use super::order_draft::{self, Drafted};
+use super::order_style::{self, OtherVersion};
 use super::stages;
 use super::standing::GarmentStanding;
 use super::tape::Tape;
@@ -48,6 +49,8 @@ pub struct GarmentView {
     pub newer: Option<(i64, String)>,
     /// The wearer's standing corrections, as they bear on it.
     pub standing: GarmentStanding,
+    /// Another version of its style that is in use since.
+    pub other_version: Option<OtherVersion>,
     /// Whether it is made by a style.
     pub has_style: bool,
     /// Its draft.
@@ -95,6 +98,7 @@ impl GarmentView {
             facts: rows(garment, page, desk, &body.figure),
             newer: newer(book, page, desk)?,
             standing: GarmentStanding::of(page, &now, desk),
+            other_version: order_style::other(book, page)?,
             has_style: page.style.is_some(),
             draft: order_draft::of(facts, page.style.as_ref(), &body, desk),
             days: order_draft::due(whole, garment, desk)

@@ -9,7 +9,8 @@
 //! (`run` brings the listener and Ctrl-C). Files without a route: `guard`, `state`,
 //! `fault`, `asset`, `frame`, `desk` are under every page; `fields`, `length_entry`,
 //! `hours`, `choices`, `*_form` read forms; `tape`, `drawing`, `*_view`, `writing`
-//! are what pages are made of; `order_draft` is where pages meet the cores.
+//! are what pages are made of; `order_draft` is where pages meet the cores, for the style
+//! book `style_preview` and `style_body`.
 
 mod asset;
 mod choices;
@@ -36,6 +37,7 @@ mod guard;
 mod hours;
 mod leaf;
 mod length_entry;
+mod line_changes;
 mod measures_table;
 mod money_view;
 mod order;
@@ -45,7 +47,9 @@ mod order_line;
 mod order_money;
 mod order_moves;
 mod order_new;
+mod order_style;
 mod orders;
+mod overlay;
 mod path;
 mod run;
 mod sheet;
@@ -56,10 +60,19 @@ mod shop_form;
 mod stages;
 mod standing;
 mod state;
+mod style_body;
+mod style_compare;
+mod style_copy;
+mod style_edit;
+mod style_everyone;
+mod style_guide;
 mod style_picture;
+mod style_preview;
+mod style_versions;
 mod styles;
 mod tape;
 mod today;
+mod usual_body;
 mod writing;
 
 use axum::Router;
@@ -104,8 +117,19 @@ pub fn app(state: App) -> Router {
         .route("/orders/{number}/{letter}/cancel", post(order_moves::cancel))
         .route("/orders/{number}/{letter}/measures", post(order_moves::measures))
         .route("/orders/{number}/{letter}/corrections", post(order_moves::corrections))
+        .route("/orders/{number}/{letter}/style", post(order_style::take))
         .route("/styles", get(styles::show))
+        .route("/styles/guide", get(style_guide::show))
+        .route("/styles/import", get(style_copy::import_form).post(style_copy::import))
         .route("/styles/{key}", get(styles::one))
+        .route("/styles/{key}/edit", get(style_edit::show).post(style_edit::answer))
+        .route("/styles/{key}/versions", get(style_versions::list))
+        .route("/styles/{key}/versions/{number}", get(style_versions::one).post(style_versions::choose))
+        .route("/styles/{key}/compare", get(style_compare::show))
+        .route("/styles/{key}/copy", get(style_copy::show).post(style_copy::copy))
+        .route("/styles/{key}/file", get(style_versions::file))
+        .route("/styles/{key}/retire", post(style_versions::retire))
+        .route("/styles/{key}/everyone", get(style_everyone::show))
         .route("/static/{name}", get(asset::serve))
         .fallback(fault::no_such_page)
         .method_not_allowed_fallback(fault::no_such_move)

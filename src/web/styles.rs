@@ -25,12 +25,15 @@ use super::order_draft::{self, Drafted};
 use super::path;
 use super::state::App;
 use super::style_picture;
+use super::style_versions::{self, VersionLine};
 
 #[derive(Template)]
 #[template(path = "styles.html")]
 struct Book {
     frame: Frame,
     styles: Vec<Line>,
+    /// Styles that were put away: key and name.
+    away: Vec<(String, String)>,
 }
 
 struct Line {
@@ -49,8 +52,14 @@ struct Page {
     about: String,
     drawing: Option<Drawing>,
     text: String,
-    versions: Vec<String>,
-    newer: bool,
+    number: u32,
+    edits: i64,
+    retired: bool,
+    /// Whether it has just been kept.
+    kept: bool,
+    versions: Vec<VersionLine>,
+    /// The number of the book's newer text that waits beside the shop's own.
+    newer: Option<u32>,
     who: String,
     found: Vec<(i64, String)>,
     client: Option<(i64, String)>,
@@ -74,10 +83,9 @@ impl Page {
 /// A [`Fault`] when the book cannot be read.
 pub async fn show(State(app): State<App>) -> Result<Response, Fault> {
     app.read(|book, desk| {
-        let styles = book
-            .styles()?
+        let (away, offered): (Vec<_>, Vec<_>) = book.styles()?.into_iter().partition(|style| style.retired);
+        let styles = offered
             .into_iter()
-            .filter(|style| !style.retired)
             .map(|style| Line {
                 about: order_draft::about(&style.current),
                 drawing: style_picture::of(&style.current, desk),
@@ -85,7 +93,8 @@ pub async fn show(State(app): State<App>) -> Result<Response, Fault> {
                 label: style.current.label,
             })
             .collect();
-        Ok(render(StatusCode::OK, &Book { frame: desk.frame("Style book", Here::Styles), styles }))
+        let away = away.into_iter().map(|style| (style.key, style.current.label)).collect();
+        Ok(render(StatusCode::OK, &Book { frame: desk.frame("Style book", Here::Styles), styles, away }))
     })
     .await
 }
@@ -136,12 +145,12 @@ fn page(book: &Reader, desk: &Desk, key: &str, query: &Fields) -> Result<Respons
         about: order_draft::about(version),
         drawing: style_picture::of(version, desk),
         text: version.text.clone(),
-        versions: book
-            .style_versions(key)?
-            .iter()
-            .map(|one| format!("{}. {}, {}", one.number, one.source.words(), desk.day(desk.day_of(one.at_ms))))
-            .collect(),
-        newer: style.newer_in_book.is_some(),
+        number: version.number,
+        edits: style.version,
+        retired: style.retired,
+        kept: query.text("kept") == "1",
+        versions: style_versions::lines(book, &style, desk)?,
+        newer: style.newer_in_book.map(|id| book.style_version(id)).transpose()?.map(|newer| newer.number),
         who: who.into(),
         found,
         client: client.map(|client| (client.id.get(), client.called().to_string())),

@@ -34,3 +34,4 @@ mod web_draft;
 mod web_input;
 mod web_order;
 mod web_sheet;
+mod web_style;

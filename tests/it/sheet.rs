@@ -234,6 +234,21 @@ fn last_corrections_stand_in_the_box_and_beside_the_measure() {
 }
 
 #[test]
+fn one_line_says_what_was_checked_and_how_much_was_assumed() {
+    let mut counter = Counter::new();
+    counter.body.values.retain(|key, _| key == "waist_girth" || key == "hip_girth");
+    let all = counter.draft().unwrap().truths.len();
+    assert_eq!(counter.sheet().checked, Some(format!("Checked: all {all} hold; 1 value assumed.")));
+    let seams = "'back.side + back.lower = over_front.side + over_front.lower'";
+    let spoilt = counter.style.text().replacen(seams, "'back.side + back.lower = over_front.leading'", 1);
+    counter.style = Style::read(&spoilt).unwrap();
+    let words = counter.sheet().checked.unwrap();
+    assert!(words.contains(&format!(" of {all} do not hold; 1 value assumed.")), "{words}");
+    counter.body.values.clear();
+    assert_eq!(counter.sheet().checked, None);
+}
+
+#[test]
 fn cloth_that_cannot_be_cut_from_is_named() {
     let mut counter = Counter::new();
     counter.garment.facts.cloth.width = Some(Length::inches(12, 0));

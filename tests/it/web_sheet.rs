@@ -41,6 +41,7 @@ fn the_sheet_has_what_a_cutter_and_a_sewer_need() {
         " side up",
         "Press stud",
         "count the pins",
+        "1 value assumed.",
         "Front of a blank figure",
     ] {
         assert!(body.contains(needed), "{needed}");

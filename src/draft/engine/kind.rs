@@ -163,3 +163,9 @@ impl Kind {
         !matches!(self, Kind::Apron | Kind::Wrapper)
     }
 }
+
+/// The words for the kinds of garment that a style can be: `wrap skirt`, `apron`.
+#[must_use]
+pub fn kinds() -> Vec<&'static str> {
+    Kind::words().collect()
+}

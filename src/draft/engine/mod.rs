@@ -24,4 +24,5 @@ pub use choices::read_number;
 pub use correct::{Correction, corrected};
 pub use input::{DraftError, Input};
 pub(crate) use kind::Kind;
+pub use kind::kinds;
 pub use work::draft;

@@ -12,6 +12,7 @@ mod outline;
 mod pleat;
 mod read;
 mod read_darts;
+mod relabel;
 mod rules;
 mod table;
 
@@ -20,5 +21,6 @@ pub(crate) use notch::NotchRule;
 pub(crate) use order::Work;
 pub(crate) use outline::{EdgeKind, EdgeRule, End, Outline};
 pub(crate) use pleat::PleatRule;
+pub use relabel::relabelled;
 pub use rules::{Choice, ChoiceKind, Style};
 pub(crate) use rules::{DartFrom, DartRule, PieceRule, SeamRule, SolveRule, StripRule, TurnRule};
