@@ -6,10 +6,12 @@
 //! result, never a panic.
 
 mod curve;
+mod fold;
 mod offset;
 mod polygon;
 
 pub use curve::{Curve, Knot};
+pub use fold::{FoldLine, along_and_off, mirrored, on_fold, opened_out, runs_off_fold};
 pub use offset::{Side, allowance_outline};
 pub use polygon::{
     area, bounds, contains, crossing, distance_to_outline, is_simple, length_along, perimeter, split_by_line,
