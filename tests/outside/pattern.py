@@ -287,24 +287,32 @@ def check_cut(report, name, sheets, paper, draft):
     report.near(f"{name}: all cutting lines together", drawn, wanted, 0.5)
 
 
-def check_pattern(report, folder, style, body, paper, pieces=(), opened=False, number=[0]):
-    number[0] += 1
-    name = f"{style} on {paper}{' ' + ','.join(pieces) if pieces else ''}{' opened' if opened else ''}"
-    file = folder / f"{number[0]}.pdf"
+def drawn(folder, style, body, paper, pieces=(), opened=False):
+    """The pages of a pattern and the draft that it shows; or what was said instead."""
+    file = folder / f"{len(list(folder.iterdir()))}.pdf"
     words = ["--paper", paper, "--out", file]
     if pieces:
         words += ["--pieces", ",".join(pieces)]
     if opened:
         words.append("--opened")
     code, out, err = bodkin("pattern", style, *body, *words)
-    report.hold(f"{name}: is drawn", code == 0, err)
     if code:
-        return
+        return None, None, err
     draft = json.loads(bodkin("draft", style, *body, "--json")[1])
-    sheets = read(file)
-    count = int(re.search(r"(\d+) pages?", out)[1])
-    report.hold(f"{name}: as many pages as told", len(sheets) == count, f"{len(sheets)} of {count}")
-    report.hold(f"{name}: pypdf counts the same", len(pypdf.PdfReader(file).pages) == count, "")
+    told = int(re.search(r"(\d+) pages?", out)[1])
+    return read(file), draft, (told, len(pypdf.PdfReader(file).pages))
+
+
+def check_pattern(report, folder, style, body, paper, pieces=(), opened=False):
+    name = f"{style} on {paper}{' ' + ','.join(pieces) if pieces else ''}{' opened' if opened else ''}"
+    sheets, draft, counted = drawn(folder, style, body, paper, pieces, opened)
+    report.hold(f"{name}: is drawn", sheets is not None, counted)
+    if sheets is not None:
+        report.hold(f"{name}: as many pages as told", {*counted, len(sheets)} == {len(sheets)}, counted)
+        check_sheets(report, name, sheets, draft, paper, set(pieces), opened)
+
+
+def check_sheets(report, name, sheets, draft, paper, letters, opened):
     wide, high = PAPERS[paper]
     tiled = paper in ("a4", "letter")
     for at, sheet in enumerate(sheets, 1):
@@ -326,7 +334,6 @@ def check_pattern(report, folder, style, body, paper, pieces=(), opened=False, n
         for at, sheet in enumerate(tiles, 2):
             report.hold(f"{name}: page {at} says its row and column", "row " in sheet.upright_text, sheet.text[:99])
     check_squares(report, name, tiles[0])
-    letters = set(pieces)
     check_seams(report, name, tiles, paper, draft, letters, opened)
     for field in fields(tiles):
         check_strips(report, name, field, paper)
@@ -380,6 +387,55 @@ def check_refusals(report, folder):
     report.hold("a file that exists is left alone", there.read_text() == "mine")
 
 
+def check_the_checks(report, folder):
+    """Each claim goes red when the pages are spoilt."""
+
+    class Silent(Report):
+        def __init__(self):
+            super().__init__()
+            self.broken = []
+
+        def hold(self, what, truth, found=""):
+            if not truth:
+                self.broken.append(what)
+
+    def every(change):
+        def spoil(sheets):
+            for sheet in sheets:
+                sheet.lines = [(width, [change(x, y) for x, y in points], dash) for width, points, dash in sheet.lines]
+
+        return spoil
+
+    def one_sheet(sheets):
+        for at, (width, points, dash) in enumerate(sheets[4].lines):
+            sheets[4].lines[at] = (width, [(x + 0.3, y) for x, y in points], dash)
+
+    def a_line_gone(sheets):
+        for sheet in sheets:
+            sheet.lines = [line for line in sheet.lines if abs(line[0] - SEW) > 0.02 or LineString(line[1]).length < 150]
+
+    def other_words(sheets):
+        for sheet in sheets:
+            sheet.upright_text = sheet.upright_text.replace("Back", "Beck")
+
+    for claim, spoil in (
+        ("square 100 mm across", every(lambda x, y: (x * 1.001, y))),
+        ("square 4 in down", every(lambda x, y: (x, y * 0.999))),
+        ("all sewing lines together", every(lambda x, y: (x * 1.001, y * 1.001))),
+        ("the strips of neighbours agree", one_sheet),
+        ("keeps its margins", every(lambda x, y: (x - 3, y))),
+        ("all sewing lines together", a_line_gone),
+        ("“Back” is written", other_words),
+    ):
+        sheets, draft, _ = drawn(folder, "straight_skirt", BODY, "a4")
+        silent = Silent()
+        check_sheets(silent, "spoilt", sheets, draft, "a4", set(), False)
+        report.hold("unspoilt pages hold", not silent.broken, silent.broken)
+        spoil(sheets)
+        check_sheets(silent, "spoilt", sheets, draft, "a4", set(), False)
+        report.hold(f"spoilt pages break “{claim}”", any(claim in what for what in silent.broken), silent.broken)
+
+
 def main():
     if not BODKIN.exists():
         print(f"{BODKIN.name} is not built: cargo build --release")
@@ -405,6 +461,7 @@ def main():
         for style in ("straight_skirt", "wrap_skirt"):
             check_svg(report, folder, style, BODY)
         check_refusals(report, folder)
+        check_the_checks(report, folder)
     print(f"{report.counts[True]} passed, {report.counts[False]} failed")
     return 0 if report.counts[False] == 0 else 1
 
