@@ -13,7 +13,7 @@ use krilla::text::{Font, TextDirection};
 use crate::geom::Point;
 
 use super::ink::{Ink, Stroke, Words};
-use super::letters::FONT;
+use super::letters::{FONT, width};
 use super::{Page, Pattern, PatternError};
 
 /// A PDF counts in points of 1/72 in (ISO 32000).
@@ -82,10 +82,29 @@ fn write(words: &Words, font: &Font, surface: &mut Surface<'_>) {
         let degrees = narrow(words.turn.to_degrees());
         surface.push_transform(&Transform::from_rotate_at(degrees, at.x, at.y));
     }
-    surface.draw_text(at, font.clone(), size, &words.text, false, TextDirection::Auto);
+    let mut x = at.x;
+    for part in parts(&words.text) {
+        surface.draw_text(At::from_xy(x, at.y), font.clone(), size, part, false, TextDirection::Auto);
+        x += points(width(part, words.size_mm));
+    }
     if turned {
         surface.pop();
     }
+}
+
+/// A row in parts that are each written in one direction: a name that runs from right to
+/// left must not turn the order's number beside it. The dots between parts stand alone.
+fn parts(text: &str) -> Vec<&str> {
+    /// Hebrew, Arabic and their neighbours, and their older forms of presentation (Unicode).
+    const LEFTWARDS: [(char, char); 3] = [('\u{590}', '\u{8ff}'), ('\u{fb1d}', '\u{fdff}'), ('\u{fe70}', '\u{feff}')];
+    const DOT: &str = " · ";
+    let leftwards = |letter: char| LEFTWARDS.iter().any(|(first, last)| (*first..=*last).contains(&letter));
+    if !text.chars().any(leftwards) {
+        return vec![text];
+    }
+    let mut parts: Vec<&str> = text.split(DOT).flat_map(|part| [part, DOT]).collect();
+    parts.pop();
+    parts
 }
 
 fn pen(stroke: &Stroke) -> Pen {
@@ -130,4 +149,15 @@ fn points(mm: f64) -> f32 {
 #[expect(clippy::cast_possible_truncation, reason = "the PDF writer takes f32")]
 fn narrow(value: f64) -> f32 {
     value as f32
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_name_from_right_to_left_is_written_apart() {
+        assert_eq!(parts("2026-0147 B · Efua Mensah"), ["2026-0147 B · Efua Mensah"]);
+        assert_eq!(parts("2026-0147 B · ليلى · 3 May"), ["2026-0147 B", " · ", "ليلى", " · ", "3 May"]);
+    }
 }
