@@ -18,6 +18,8 @@ pub enum Task {
     Demo(Demo),
     /// Draft a style for measures given as name=value, such as waist_girth=29in
     Draft(Draft),
+    /// Draw a style's pieces in true scale, to be printed: --paper A4 --out FILE.pdf
+    Pattern(Pattern),
     /// List the styles of the book, key first
     Styles,
     /// Check the shop's book for damage and for facts that do not agree
@@ -45,6 +47,39 @@ pub struct Draft {
     /// Print JSON: lengths in mm, outlines as points
     #[arg(long)]
     pub json: bool,
+    /// Show centimetres, and read numbers without a unit as centimetres
+    #[arg(long)]
+    pub cm: bool,
+}
+
+/// One pattern.
+#[derive(Clone, Debug, PartialEq, Eq, Args)]
+pub struct Pattern {
+    /// What is drafted.
+    #[command(flatten)]
+    pub draft: Drafted,
+    /// The paper: A4, letter, A0, or roll (36 in wide)
+    #[arg(long, value_name = "PAPER", default_value = "A4")]
+    pub paper: String,
+    /// Letters of the pieces to draw, such as A,C [default: all of them]
+    #[arg(long, value_name = "LETTERS", value_delimiter = ',')]
+    pub pieces: Vec<String>,
+    /// Draw pieces on the fold opened out, whole
+    #[arg(long)]
+    pub opened: bool,
+    /// The file to write: .pdf, or .svg for one piece
+    #[arg(long, value_name = "FILE")]
+    pub out: PathBuf,
+}
+
+/// A style with what it is drafted from.
+#[derive(Clone, Debug, PartialEq, Eq, Args)]
+pub struct Drafted {
+    /// The key of a style (see `bodkin styles`), or a file that ends in .style.toml
+    pub style: String,
+    /// Measures and choices: waist_girth=29in hip_girth=38in fullness=2
+    #[arg(value_name = "NAME=VALUE")]
+    pub values: Vec<String>,
     /// Show centimetres, and read numbers without a unit as centimetres
     #[arg(long)]
     pub cm: bool,

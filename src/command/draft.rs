@@ -17,7 +17,7 @@ use crate::shop::{ClothFacts, Currency, SellingStep, Settings};
 pub fn draft(flags: &Flags) -> Result<(), CommandError> {
     let showing = if flags.cm { Showing::MILLIMETRES } else { Showing::EIGHTHS };
     let style = find(&flags.style)?;
-    let input = input(&style, flags, showing)?;
+    let input = input(&style, &flags.values, showing)?;
     let draft = crate::draft::draft(&style, &input).map_err(|e| CommandError(refusal(&style, &e)))?;
     let needs = needs_by_width(&draft, &ClothFacts::UNKNOWN, &settings(showing)?);
     let text = if flags.json {
@@ -43,7 +43,7 @@ fn settings(showing: Showing) -> Result<Settings, CommandError> {
 }
 
 /// The style of the book, or the one in a file.
-fn find(name: &str) -> Result<Style, CommandError> {
+pub(super) fn find(name: &str) -> Result<Style, CommandError> {
     let read = |text: &str| Style::read(text).map_err(|e| CommandError(format!("{name}: {e}")));
     if name.ends_with(".style.toml") {
         let text = std::fs::read_to_string(name).map_err(|e| CommandError(format!("Cannot read {name}: {e}.")))?;
@@ -60,9 +60,9 @@ fn find(name: &str) -> Result<Style, CommandError> {
 }
 
 /// Measures and choices from `name=value`.
-fn input(style: &Style, flags: &Flags, showing: Showing) -> Result<Input, CommandError> {
+pub(super) fn input(style: &Style, values: &[String], showing: Showing) -> Result<Input, CommandError> {
     let mut input = Input::new(showing);
-    for pair in &flags.values {
+    for pair in values {
         let Some((name, value)) = pair.split_once('=') else {
             return Err(CommandError(format!("“{pair}” is no name=value. Write waist_girth=29in.")));
         };
@@ -100,7 +100,7 @@ fn figure(value: &str) -> Result<Vec<String>, CommandError> {
 }
 
 /// Why there is no draft, with the names to type.
-fn refusal(style: &Style, error: &DraftError) -> String {
+pub(super) fn refusal(style: &Style, error: &DraftError) -> String {
     match error {
         DraftError::Missing { keys, .. } => {
             format!("{} needs {}. Give them as name=value.", style.label(), keys.join(", "))

@@ -7,6 +7,7 @@ mod clock;
 mod demo;
 mod draft;
 mod draft_json;
+mod pattern;
 mod serve;
 mod styles;
 
@@ -27,6 +28,7 @@ pub fn run(task: &Task) -> ExitCode {
         Task::Serve(flags) => serve::serve(flags),
         Task::Demo(flags) => demo::demo(flags),
         Task::Draft(flags) => draft::draft(flags),
+        Task::Pattern(flags) => pattern::draw(flags),
         Task::Styles => styles::styles(),
         Task::Check(flags) => check::check(flags),
         Task::Backup(flags) => backup::backup(flags),

@@ -7,12 +7,14 @@
 
 mod bias;
 mod curve;
+mod fold;
 mod hem;
 mod offset;
 mod polygon;
 
 pub use bias::{along_selvedge, bias_length, bias_square};
 pub use curve::{Curve, Knot};
+pub use fold::{FoldLine, along_and_off, mirrored, on_fold, opened_out, runs_off_fold};
 pub use offset::{Side, allowance_outline, joined_outline};
 pub use polygon::{
     area, bounds, contains, crossing, distance_to_outline, is_simple, length_along, perimeter, split_by_line,

@@ -7,6 +7,8 @@
 //! a blank figure for pins and the code of the garment's address. What must never
 //! lie on a worktable (prices, telephone numbers, remarks) has no field here.
 //! Texts carry plain fractions (`7 3/4`); the page sets them as true ones.
+//!
+//! `pattern` is the other paper: the pieces in true scale, as pages in millimetres, PDF and SVG.
 
 mod agreed;
 mod alert;
@@ -17,6 +19,7 @@ mod figure;
 mod job_sheet;
 mod measured;
 mod needed;
+mod pattern;
 
 pub use alert::{Alert, AlertKind};
 pub use code::Code;
@@ -26,3 +29,7 @@ pub use figure::{FIGURE_SIZE, Figure, figures};
 pub use job_sheet::{Facts, Head, JobSheet, StepRow, Swatch, WorkingRow, job_sheet};
 pub use measured::{MeasureRow, Measures};
 pub use needed::ClothRow;
+pub use pattern::{
+    Asked, Ink, Line, MOST_SHEETS, Marks, OVERLAP_MM, Page, Paper, Pattern, PatternError, Stroke, Tile, Words, pattern,
+    pattern_pdf, piece_svg,
+};

@@ -39,6 +39,8 @@ pub struct DraftView {
 
 /// One piece.
 pub struct PieceView {
+    /// The letter.
+    pub letter: String,
     /// The letter and the words.
     pub name: String,
     /// How it is cut.
@@ -124,6 +126,7 @@ fn piece_view(piece: &Piece, showing: Showing) -> PieceView {
         Grain::Bias => ", on the bias",
     };
     PieceView {
+        letter: piece.letter.clone(),
         name: format!("{} · {}", piece.letter, piece.label),
         cut: format!("Cut {times}{manner}{grain}{}", cloth_words(piece.cloth)),
         drawing: Drawing::of(piece, showing),

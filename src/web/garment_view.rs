@@ -9,6 +9,7 @@ use super::garment_form;
 use super::order::Returned;
 use super::order_draft::{self, Drafted};
 use super::order_style::{self, OtherVersion};
+use super::pattern;
 use super::stages;
 use super::standing::GarmentStanding;
 use super::tape::Tape;
@@ -55,6 +56,8 @@ pub struct GarmentView {
     pub has_style: bool,
     /// Its draft.
     pub draft: Drafted,
+    /// The papers that its pattern may be printed on: key, words, whether it is the shop's.
+    pub papers: Vec<(&'static str, &'static str, bool)>,
     /// By when it must be cut, sewn, fitted and finished, and whether that is past.
     pub days: Vec<(&'static str, String, bool)>,
 }
@@ -101,6 +104,7 @@ impl GarmentView {
             other_version: order_style::other(book, page)?,
             has_style: page.style.is_some(),
             draft: order_draft::of(facts, page.style.as_ref(), &body, desk),
+            papers: pattern::papers(desk),
             days: order_draft::due(whole, garment, desk)
                 .into_iter()
                 .map(|(task, by)| (task, format!("by {}", desk.day(by)), by < desk.today))

@@ -51,6 +51,7 @@ mod order_style;
 mod orders;
 mod overlay;
 mod path;
+mod pattern;
 mod run;
 mod sheet;
 mod sheet_lay;
@@ -113,6 +114,8 @@ pub fn app(state: App) -> Router {
         .route("/orders/{number}/{letter}/edit", get(order_new::edit_garment).post(order_new::change_garment))
         .route("/orders/{number}/{letter}/cloth", get(cloth::show))
         .route("/orders/{number}/{letter}/lay.svg", get(cloth::picture))
+        .route("/orders/{number}/{letter}/pattern.pdf", get(pattern::show))
+        .route("/orders/{number}/{letter}/piece/{piece}", get(pattern::piece))
         .route("/orders/{number}/{letter}/stage", post(order_moves::stage))
         .route("/orders/{number}/{letter}/cancel", post(order_moves::cancel))
         .route("/orders/{number}/{letter}/measures", post(order_moves::measures))

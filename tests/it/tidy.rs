@@ -35,7 +35,11 @@ const TABLE: &[Row] = &[
     // The record of what was cut is kept as JSON text: `job` writes it, `store` keeps it unread.
     row("job", &["measure", "geom", "draft", "lay", "plan", "shop"], &["chrono", "serde_json", "thiserror"]),
     row("store", &["measure", "shop"], &["chrono", "rusqlite", "rusqlite_migration", "thiserror"]),
-    row("sheet", &["measure", "geom", "draft", "lay", "plan", "shop", "job"], &["chrono", "qrcode", "thiserror"]),
+    row(
+        "sheet",
+        &["measure", "geom", "draft", "lay", "plan", "shop", "job"],
+        &["chrono", "krilla", "qrcode", "thiserror", "ttf_parser"],
+    ),
     row("remind", &["plan", "shop", "job"], &["chrono", "thiserror"]),
     row(
         "demo",
