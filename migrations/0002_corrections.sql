@@ -50,8 +50,13 @@ CREATE TABLE cut_correction (
     PRIMARY KEY (cut_id, place)
 ) STRICT, WITHOUT ROWID;
 
--- PERSONAL. The figure notes by which the garment was drafted: keys, with commas between them.
-ALTER TABLE cut_record ADD COLUMN figure TEXT NOT NULL DEFAULT '';
+-- Append-only. PERSONAL. The figure notes by which a garment was drafted when it was cut.
+CREATE TABLE cut_note (
+    cut_id INTEGER NOT NULL REFERENCES cut_record (id),
+    place  INTEGER NOT NULL,
+    note   TEXT    NOT NULL,                          -- key of the figure note: stooped, low_shoulder_left
+    PRIMARY KEY (cut_id, place)
+) STRICT, WITHOUT ROWID;
 
 CREATE TRIGGER correction_is_not_changed BEFORE UPDATE ON correction
   WHEN (SELECT forgetting FROM permit) = 0
@@ -71,3 +76,9 @@ BEGIN SELECT RAISE(ABORT, 'cut_correction is append-only'); END;
 CREATE TRIGGER cut_correction_is_not_removed BEFORE DELETE ON cut_correction
   WHEN (SELECT forgetting FROM permit) = 0
 BEGIN SELECT RAISE(ABORT, 'cut_correction is append-only'); END;
+CREATE TRIGGER cut_note_is_not_changed BEFORE UPDATE ON cut_note
+  WHEN (SELECT forgetting FROM permit) = 0
+BEGIN SELECT RAISE(ABORT, 'cut_note is append-only'); END;
+CREATE TRIGGER cut_note_is_not_removed BEFORE DELETE ON cut_note
+  WHEN (SELECT forgetting FROM permit) = 0
+BEGIN SELECT RAISE(ABORT, 'cut_note is append-only'); END;

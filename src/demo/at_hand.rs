@@ -55,29 +55,32 @@ impl Row {
 
 const ROWS: &[Row] = &[
     // On the rail.
-    row(66, -47, Stage::Finished, 49, &["gored_skirt"]).event("christening", 2),
+    row(66, -47, Stage::Finished, 49, &["flared_skirt"]).event("christening", 2),
     row(43, -25, Stage::Finished, 26, &["wrap_skirt"]),
     row(29, -9, Stage::Collected, 7, &["circle_skirt", "gathered_skirt"]).turn(Turn::Parted),
     row(22, -2, Stage::Finished, 3, &["apron", "apron"]).paid(Paid::InParts),
-    row(19, 1, Stage::Finished, 1, &["gored_skirt"]).event("Sunday", 2),
+    row(19, 1, Stage::Finished, 1, &["flared_skirt"]).event("Sunday", 2),
     row(16, 2, Stage::Finished, 1, &["straight_skirt"]),
     // Late.
     row(25, -3, Stage::Sewn, 1, &["wrap_skirt"]),
     row(22, -1, Stage::Tacked, 6, &["gathered_skirt"]).turn(Turn::Missed).fits(0, 16, 30),
     // This week.
     row(17, 2, Stage::Sewn, 1, &["gathered_skirt"]).event("naming day", 1),
-    row(18, 3, Stage::Fitted, 1, &["gored_skirt", "wrap_skirt"]).event("wedding", 2).turn(Turn::Lagging).fits(0, 9, 30),
+    row(18, 3, Stage::Fitted, 1, &["flared_skirt", "wrap_skirt"])
+        .event("wedding", 2)
+        .turn(Turn::Lagging)
+        .fits(0, 9, 30),
     row(15, 3, Stage::Tacked, 1, &["circle_skirt"]).fits(0, 11, 0),
     row(14, 7, Stage::Tacked, 2, &["wrap_skirt"])
         .turn(Turn::Back("hip line too tight, side seams out 3/8 in"))
         .fits(1, 10, 0),
     row(4, 2, Stage::ClothIn, 4, &["alter"]),
     // Next week.
-    row(12, 7, Stage::Cut, 1, &["gored_skirt"]).fits(3, 15, 0).paid(Paid::Twice),
+    row(12, 7, Stage::Cut, 1, &["flared_skirt"]).fits(3, 15, 0).paid(Paid::Twice),
     row(11, 12, Stage::Cut, 2, &["gathered_skirt"]).fits(6, 11, 30),
     row(10, 14, Stage::ClothIn, 6, &["too little cloth"]).fits(9, 10, 30).event("choir", 3),
     row(9, 8, Stage::Booked, 9, &["wrap_skirt"]),
-    row(8, 6, Stage::ClothIn, 8, &["gored_skirt"]),
+    row(8, 6, Stage::ClothIn, 8, &["flared_skirt"]),
     row(7, 8, Stage::ClothIn, 5, &["apron"]),
     // Later.
     row(7, 20, Stage::ClothIn, 7, &["family"]).event("school", 2),
@@ -89,7 +92,7 @@ const ROWS: &[Row] = &[
     row(1, 33, Stage::Booked, 1, &["family"]).event("feast of lanterns", 4),
     // On hold, and called off.
     row(33, 6, Stage::Cut, 20, &["circle_skirt"]).turn(Turn::Hold("at sea until the end of the month")),
-    row(20, 14, Stage::Booked, 20, &["gored_skirt"]).turn(Turn::Hold("waits for the lining to match")),
+    row(20, 14, Stage::Booked, 20, &["flared_skirt"]).turn(Turn::Hold("waits for the lining to match")),
     row(13, 12, Stage::ClothIn, 11, &["gathered_skirt"])
         .fits(3, 16, 0)
         .turn(Turn::CalledOff("the naming day is kept abroad")),

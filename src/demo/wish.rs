@@ -54,7 +54,7 @@ impl Make {
             (Wearer::Woman, 0..22) => "wrap_skirt",
             (Wearer::Woman, 22..42) => "circle_skirt",
             (Wearer::Woman, 42..62) => "gathered_skirt",
-            (Wearer::Woman, 62..72) => "gored_skirt",
+            (Wearer::Woman, 62..72) => "flared_skirt",
             (Wearer::Woman, 72..80) => "straight_skirt",
             (Wearer::Woman, 80..86) | (Wearer::Child, 80..90) | (Wearer::Man, 0..45) => "apron",
             (Wearer::Child, 0..55) => "gathered_skirt",
@@ -98,7 +98,7 @@ impl Wish {
             "wrap_skirt" => wish.wrap(rng),
             "circle_skirt" => wish.circle(rng, wearer),
             "gathered_skirt" => wish.gathered(rng),
-            "gored_skirt" => wish.gored(rng),
+            "flared_skirt" => wish.flared(rng),
             "straight_skirt" => wish.agreed.opening = "Zip and vent at the centre back.".into(),
             _ => wish.apron(rng, wearer),
         }
@@ -141,10 +141,13 @@ impl Wish {
         self.agreed.other = picked(rng, &["", "Last tier in the dark cloth.", "Growth tuck inside the hem."]).into();
     }
 
-    fn gored(&mut self, rng: &mut impl Rng) {
-        let gores = picked(rng, &["four", "six", "six", "eight"]);
-        self.choose("gores", gores);
-        self.choose("sweep", picked(rng, &["72 in", "80 in", "92 in"]));
+    fn flared(&mut self, rng: &mut impl Rng) {
+        let gores = picked(rng, &["a_line", "four", "six", "six", "eight"]);
+        self.choose("cut", gores);
+        let sweep = picked(rng, &["72 in", "80 in", "92 in"]);
+        if gores != "a_line" {
+            self.choose("sweep", sweep);
+        }
         self.choose("zip_length", picked(rng, &["8 in", "9 in"]));
         self.agreed.opening = "Zip at the centre back.".into();
     }

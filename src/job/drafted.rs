@@ -26,7 +26,7 @@ pub fn input(style: &Style, garment: &GarmentFacts, body: &Body, settings: &Sett
     let mut choices = garment.choices.clone();
     for choice in style.choices() {
         let unsaid = choices.get(&choice.key).is_none_or(|text| text.trim().is_empty());
-        if unsaid && let Some(length) = asked_length(&choice.key, garment, body) {
+        if unsaid && let Some(length) = asked_length(style, &choice.key, garment, body) {
             choices.insert(choice.key.clone(), exactly(length));
         }
     }
@@ -62,24 +62,17 @@ pub fn reads(style: &Style, dimension: &str) -> bool {
     style.needs().iter().any(|key| key == dimension) || style.assumes().any(|key| key == dimension)
 }
 
-/// The finished lengths that end at a hem; a style that asks for a
-/// `finished_length` means the one that was taken.
-const TO_HEM: [&str; 2] = ["waist_to_hem", "shoulder_to_hem"];
-
 /// What the client asked for under this name: written for the garment, else taken at a fitting.
-fn asked_length(choice: &str, garment: &GarmentFacts, body: &Body) -> Option<Length> {
-    let taken = |key: &str| garment.finished.get(key).copied().or_else(|| body.length(key));
-    if crate::measure::dimension(choice).is_some_and(|row| row.class == crate::measure::DimensionClass::Finished) {
-        return taken(choice);
-    }
-    if choice != "finished_length" {
-        return None;
-    }
-    // With both hems known nobody can say which is meant: the style's own length stands.
-    match TO_HEM.map(taken) {
-        [Some(length), None] | [None, Some(length)] => Some(length),
-        _ => None,
-    }
+fn asked_length(style: &Style, choice: &str, garment: &GarmentFacts, body: &Body) -> Option<Length> {
+    let is_finished =
+        |key| crate::measure::dimension(key).is_some_and(|row| row.class == crate::measure::DimensionClass::Finished);
+    // A `finished_length` is the one that this kind of garment is measured by.
+    let key = match choice {
+        "finished_length" => style.hem_taken_as()?,
+        other if is_finished(other) => other,
+        _ => return None,
+    };
+    garment.finished.get(key).copied().or_else(|| body.length(key))
 }
 
 /// The length as a text that reads back as itself: sixty-fourths of an inch where

@@ -254,13 +254,15 @@ mod tests {
             .execute_batch(
                 "INSERT INTO correction VALUES (1, 1, 1, NULL, '2026-11-05', 'waist_girth', 'both', 1, '', 1, 0);
                  INSERT INTO correction_end VALUES (1, 1, '2026-11-20', '', 1, 0);
-                 INSERT INTO cut_correction VALUES (1, 0, 'waist_girth', 'both', 1, '');",
+                 INSERT INTO cut_correction VALUES (1, 0, 'waist_girth', 'both', 1, '');
+                 INSERT INTO cut_note VALUES (1, 0, 'stooped');",
             )
             .unwrap();
         let kept = [
             ("correction", "words"),
             ("correction_end", "reason"),
             ("cut_correction", "words"),
+            ("cut_note", "note"),
             ("measure_set", "note"),
             ("reading", "typed"),
             ("figure_note", "words"),

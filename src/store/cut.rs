@@ -23,7 +23,7 @@ fn cut(row: &Row) -> rusqlite::Result<CutRecord> {
         at_ms: row.get("at_ms")?,
         style_text: row.get("style_text")?,
         body: BTreeMap::new(),
-        figure: row.get::<_, String>("figure")?.split(',').filter(|key| !key.is_empty()).map(Into::into).collect(),
+        figure: Vec::new(),
         corrections: Vec::new(),
         choices: BTreeMap::new(),
         showing: row.keyed("step", showing_of)?,
@@ -55,6 +55,10 @@ impl Reader<'_> {
                 _ => record.dimensions.push((key, row.get("label")?, row.get("words")?)),
             }
         }
+        record.figure = self
+            .prepared("SELECT note FROM cut_note WHERE cut_id = ?1 ORDER BY place")?
+            .query_map([record.id.get()], |row| row.get(0))?
+            .collect::<Result<_, _>>()?;
         record.corrections = self
             .prepared("SELECT dimension, side, nm, words FROM cut_correction WHERE cut_id = ?1 ORDER BY place")?
             .query_map([record.id.get()], |row| {
@@ -85,7 +89,6 @@ impl Writer<'_> {
                 ("garment_id", record.garment.get().into()),
                 ("style_text", record.style_text.clone().into()),
                 ("step", step_key(record.showing).to_string().into()),
-                ("figure", record.figure.join(",").into()),
                 ("outlines", record.outlines.clone().into()),
                 ("engine", record.engine.clone().into()),
                 ("who", self.who().get().into()),
@@ -101,6 +104,9 @@ impl Writer<'_> {
         }
         for (place, (key, label, working)) in (0_i64..).zip(&record.dimensions) {
             self.insert_part("cut_figure", COLUMNS, params![id, "dimension", place, key, None::<i64>, label, working])?;
+        }
+        for (place, note) in (0_i64..).zip(&record.figure) {
+            self.insert_part("cut_note", "cut_id, place, note", params![id, place, note])?;
         }
         for (place, one) in (0_i64..).zip(&record.corrections) {
             self.insert_part(

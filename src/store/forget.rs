@@ -17,7 +17,7 @@ use super::{Store, StoreError, Writer};
 const FORGOTTEN: &str = "Forgotten";
 
 /// ?1 is the client. `mine` are orders that the client paid, `worn` garments that the client wore.
-const EMPTYING: [&str; 22] = [
+const EMPTYING: [&str; 23] = [
     // While it is still known which corrections are the client's.
     "UPDATE change SET before_value = NULL, after_value = NULL
       WHERE (noun = 'correction' AND row IN (SELECT id FROM correction WHERE wearer_id = ?1))
@@ -26,6 +26,8 @@ const EMPTYING: [&str; 22] = [
     "DELETE FROM garment_correction WHERE key IN (SELECT id FROM correction WHERE wearer_id = ?1)",
     "DELETE FROM correction_end WHERE correction_id IN (SELECT id FROM correction WHERE wearer_id = ?1)",
     "DELETE FROM correction WHERE wearer_id = ?1",
+    "DELETE FROM cut_note WHERE cut_id IN (SELECT c.id FROM cut_record c JOIN garment g ON g.id = c.garment_id
+      WHERE g.wearer_id = ?1)",
     "DELETE FROM cut_correction WHERE cut_id IN (SELECT c.id FROM cut_record c JOIN garment g ON g.id = c.garment_id
       WHERE g.wearer_id = ?1)",
     "DELETE FROM fitting_draft WHERE wearer_id = ?1",
@@ -38,7 +40,7 @@ const EMPTYING: [&str; 22] = [
     "DELETE FROM garment_choice WHERE owner IN (SELECT id FROM garment WHERE wearer_id = ?1)",
     "DELETE FROM cut_figure WHERE cut_id IN (SELECT c.id FROM cut_record c JOIN garment g ON g.id = c.garment_id
       WHERE g.wearer_id = ?1)",
-    "UPDATE cut_record SET outlines = '', figure = '' WHERE garment_id IN (SELECT id FROM garment WHERE wearer_id = ?1)",
+    "UPDATE cut_record SET outlines = '' WHERE garment_id IN (SELECT id FROM garment WHERE wearer_id = ?1)",
     "UPDATE garment SET cloth_words = '', place = '', agreed_neck = '', agreed_sleeve = '', agreed_opening = '', agreed_other = ''
       WHERE wearer_id = ?1 OR order_id IN (SELECT id FROM shop_order WHERE client_id = ?1)",
     "UPDATE quote SET words = '' WHERE garment_id IN (SELECT id FROM garment

@@ -56,7 +56,16 @@ fn from_the_record_alone_the_same_draft_comes_out_again() {
     ];
     for book in BOOK {
         let style = Style::read(book.text).unwrap();
-        for (facts, showing) in garments.iter().zip([Showing::EIGHTHS, Showing::MILLIMETRES, Showing::SIXTEENTHS]) {
+        let reaches = |choice: &draft::Choice, inches: f64| match &choice.kind {
+            draft::ChoiceKind::Length { least, most, .. } => (*least..=*most).contains(&(inches * 25.4)),
+            _ => false,
+        };
+        let skirt_long = style.choices().iter().any(|c| c.key == "finished_length" && reaches(c, 24.0));
+        for (facts, showing) in garments.iter().take(if skirt_long { 3 } else { 2 }).zip([
+            Showing::EIGHTHS,
+            Showing::MILLIMETRES,
+            Showing::SIXTEENTHS,
+        ]) {
             let settings = Settings { showing, allowances: odd.clone(), ..settings() };
             let mut body = body();
             for key in style.needs() {

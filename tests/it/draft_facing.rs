@@ -1,6 +1,6 @@
 //! Facings taken from darted edges, and linings, from the finished pieces.
 
-use bodkin::draft::{BOOK, Draft, Input, Piece, Style, draft};
+use bodkin::draft::{Draft, Input, Piece, Style, draft};
 use bodkin::geom::{area, distance};
 use bodkin::measure::{Length, Showing};
 
@@ -14,7 +14,7 @@ fn drafted(text: &str) -> Result<Draft, String> {
 
 /// The straight skirt with more in it.
 fn straight(more: &str, seams: &str) -> String {
-    let book = BOOK.iter().find(|b| b.key == "straight_skirt").unwrap().text;
+    let book = include_str!("styles/straight_skirt.style.toml");
     book.replacen("[seams]", &format!("{more}\n[seams]\n{seams}"), 1)
 }
 

@@ -1,6 +1,6 @@
 //! Notches: placed by distance along a run, matched on the run it is sewn to.
 
-use bodkin::draft::{BOOK, Draft, Input, Notch, Piece, Style, draft};
+use bodkin::draft::{Draft, Input, Notch, Piece, Style, draft};
 use bodkin::geom::{Point, distance};
 use bodkin::measure::{Length, Showing};
 
@@ -13,7 +13,7 @@ fn drafted(text: &str) -> Draft {
 }
 
 fn straight(notches: &str) -> String {
-    let book = BOOK.iter().find(|b| b.key == "straight_skirt").unwrap().text;
+    let book = include_str!("styles/straight_skirt.style.toml");
     book.replacen("[measured]", &format!("{notches}\n[measured]"), 1)
 }
 

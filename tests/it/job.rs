@@ -132,10 +132,12 @@ fn a_garments_own_allowance_goes_before_the_shops_and_a_choice_before_a_finished
     assert_eq!(asked.choices.get("finished_length").unwrap(), "26 in");
     garment.choices = BTreeMap::from([("finished_length".into(), "24 1/2".into())]);
     assert_eq!(input(&style, &garment, &body(), &settings).choices.get("finished_length").unwrap(), "24 1/2");
-    // With both hems known nobody can say which is meant.
+    // A skirt hangs from the waist, whatever else was taken; a dress does not.
     garment.choices.clear();
     garment.finished.insert("shoulder_to_hem".into(), Length::inches(44, 0));
-    assert_eq!(input(&style, &garment, &body(), &settings).choices.get("finished_length"), None);
+    assert_eq!(input(&style, &garment, &body(), &settings).choices.get("finished_length").unwrap(), "26 in");
+    let dress = Style::read(BOOK.iter().find(|book| book.key == "shift_dress").unwrap().text).unwrap();
+    assert_eq!(input(&dress, &garment, &body(), &settings).choices.get("finished_length"), None);
 }
 
 #[test]

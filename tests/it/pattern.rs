@@ -9,7 +9,7 @@ use bodkin::sheet::{Asked, Line, Marks, Paper, Pattern, PatternError, pattern, p
 fn drafted(key: &str, waist: i64, hip: i64) -> Draft {
     let text = BOOK.iter().find(|style| style.key == key).unwrap().text;
     let mut input = Input::new(Showing::EIGHTHS);
-    let body = [("waist_girth", waist), ("hip_girth", hip), ("waist_to_hip", 8)];
+    let body = [("bust_girth", hip - 2), ("waist_girth", waist), ("hip_girth", hip), ("waist_to_hip", 8)];
     input.body = body.iter().map(|(key, inches)| ((*key).to_string(), Length::inches(*inches, 0))).collect();
     draft(&Style::read(text).unwrap(), &input).unwrap()
 }

@@ -61,7 +61,7 @@ fn what_a_fitting_shows_is_altered_on_the_cloth_and_drafted_into_the_next_garmen
     assert!(sheet.contains("Corrected: Waist girth: let out ½ in (fitting 3 May 2026)"), "{sheet}");
     assert!(sheet.contains("drafted as 31½") && sheet.contains("31 + ½ (fitting 3 May 2026) = 31½"), "{sheet}");
     // So is a draft from the style book, unless the waist is typed anew.
-    let drafted = |typed: &str| words(&shop.get(&format!("/styles/gored_skirt?client=1{typed}")).body);
+    let drafted = |typed: &str| words(&shop.get(&format!("/styles/flared_skirt?client=1{typed}")).body);
     assert!(drafted("").contains("Waist girth as corrected"), "{}", drafted(""));
     assert!(!drafted("&m.waist_girth=30").contains("as corrected"));
     // Left out for this order.

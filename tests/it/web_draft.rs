@@ -39,7 +39,10 @@ fn a_shop_in_centimetres_orders_every_style_from_the_form_as_it_stands() {
     answers.extend([("hours.5", "0"), ("hours.6", "0")]);
     assert_eq!(shop.post("/shop/open", &answers).to, "/");
     shop.post("/clients", &[("name", "Ines Duarte")]);
-    shop.post("/clients/1/fitting", &[("m.waist_girth", "76"), ("m.hip_girth", "101.5"), ("day", "2026-05-02")]);
+    shop.post(
+        "/clients/1/fitting",
+        &[("m.bust_girth", "95"), ("m.waist_girth", "76"), ("m.hip_girth", "101.5"), ("day", "2026-05-02")],
+    );
     let styles: Vec<&str> = bodkin::draft::BOOK.iter().map(|style| style.key).collect();
     for (place, style) in styles.iter().enumerate() {
         let page = shop.get(&format!("/orders/new?client=1&style={style}")).body;

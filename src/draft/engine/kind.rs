@@ -158,6 +158,21 @@ impl Kind {
         }
     }
 
+    /// The finished length by which its `finished_length` is taken at a fitting.
+    pub fn hem_taken_as(self) -> Option<&'static str> {
+        match self {
+            Kind::WrapSkirt
+            | Kind::FittedSkirt
+            | Kind::FlaredSkirt
+            | Kind::GatheredSkirt
+            | Kind::PleatedSkirt
+            | Kind::Wrapper
+            | Kind::Apron => Some("waist_to_hem"),
+            Kind::Trousers | Kind::ElasticTrousers => Some("trouser_length"),
+            _ => None,
+        }
+    }
+
     /// Whether it must open all the way or prove that she can get into it.
     pub fn must_pass(self) -> bool {
         !matches!(self, Kind::Apron | Kind::Wrapper)

@@ -21,7 +21,7 @@ use super::side::{both_sides, heeded, sides};
 use super::solve::{Found, solve};
 use super::truths::{self, Proof};
 use crate::geom::{Side, allowance_outline};
-use crate::measure::BodySide;
+use crate::measure::{BodySide, Length};
 
 /// Body dimensions that a garment may be quoted without but never cut without
 /// (drafting.md, "Measures").
@@ -46,6 +46,7 @@ pub fn draft(style: &Style, input: &Input) -> Result<Draft, DraftError> {
 fn one_side(style: &Style, input: &Input, side: Option<BodySide>) -> Result<Draft, DraftError> {
     let placed = |fault: Fault| DraftError::Rule(fault.placed(&style.text));
     let (mut values, assumed) = body(style, input)?;
+    let corrected = told_corrections(style, input, &assumed)?;
     values.extend(chosen(style, input)?);
     values.extend(heeded(style, input, side));
     let mut drawing = Drawing::default();
@@ -97,7 +98,7 @@ fn one_side(style: &Style, input: &Input, side: Option<BodySide>) -> Result<Draf
     }
     dimensions.sort_by_key(|(i, _)| *i);
     let worked = dimensions.into_iter().map(|(_, dimension)| dimension).chain(solved);
-    let dimensions = told_corrections(style, input, &assumed)?.into_iter().chain(worked).collect();
+    let dimensions = corrected.into_iter().chain(worked).collect();
     drawn(style, input, &values, assumed, dimensions, drawing).map_err(placed)
 }
 
@@ -176,6 +177,8 @@ fn body(style: &Style, input: &Input) -> Result<(HashMap<String, Value>, Vec<Ass
             None => {
                 let scope = Scope { values: &values, shapes: None };
                 let mm = scope.length(&assumption.rule).map_err(|f| DraftError::Rule(f.placed(&style.text)))?;
+                // In whole nanometres, as it is kept: from the record the same draft comes out again.
+                let mm = Length::from_mm(mm).map_or(mm, Length::mm);
                 let key = assumption.key.clone();
                 assumed.push(Assumed { before_cutting: BEFORE_CUTTING.contains(&key.as_str()), key, mm });
                 mm

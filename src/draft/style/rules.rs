@@ -338,6 +338,14 @@ impl Style {
         self.assume.iter().map(|a| a.key.as_str())
     }
 
+    /// The finished length, as taken at a fitting, that its `finished_length` means: a skirt's
+    /// hangs from the waist, and so does a trouser leg; a garment from the shoulder is
+    /// told by its own choice (nape, side neck: styles differ).
+    #[must_use]
+    pub fn hem_taken_as(&self) -> Option<&'static str> {
+        self.kind.hem_taken_as()
+    }
+
     /// Whether a figure note changes its draft: `stooped`, `low_shoulder_left`.
     #[must_use]
     pub fn heeds(&self, note: &str) -> bool {

@@ -181,8 +181,10 @@ mod tests {
         for book in BOOK {
             let style = Style::read(book.text).unwrap();
             let mut input = Input::new(Showing::EIGHTHS);
-            input.body.insert("waist_girth".into(), Length::inches(28, 2));
-            input.body.insert("hip_girth".into(), Length::inches(38, 0));
+            let girths = if style.wearer() == "children" { [25, 23, 27] } else { [36, 28, 38] };
+            for (key, inches) in ["bust_girth", "waist_girth", "hip_girth"].into_iter().zip(girths) {
+                input.body.insert(key.into(), Length::inches(inches, 2));
+            }
             let draft = draft(&style, &input).unwrap();
             for piece in &draft.pieces {
                 let mut moved = piece.clone();
