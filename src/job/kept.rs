@@ -89,7 +89,8 @@ fn settled(style: &Style, input: &Input) -> BTreeMap<String, String> {
                 read_length(text, input.showing.unit()).map_or_else(|_| text.into(), exactly)
             }
             (ChoiceKind::Length { default, .. }, None) => {
-                let shops = choice.shop.as_ref().and_then(|name| input.allowances.get(name)).copied();
+                let shops = choice.shop.as_ref().and_then(|name| input.allowances.get(name));
+                let shops = shops.map(|length| choice.held(*length));
                 shops.or_else(|| Length::from_mm(*default)).map_or_else(|| format!("{default} mm"), exactly)
             }
             (ChoiceKind::Number { .. } | ChoiceKind::Word { .. }, Some(text)) => text.into(),

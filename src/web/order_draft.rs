@@ -212,7 +212,8 @@ pub fn offered(version: &StyleVersion, body: &Body, desk: &Desk) -> (Vec<Choice>
         .choices()
         .iter()
         .map(|choice| {
-            let shop = choice.shop.as_ref().and_then(|name| desk.settings.allowances.get(name)).copied();
+            let shop = choice.shop.as_ref().and_then(|name| desk.settings.allowances.get(name));
+            let shop = shop.map(|length| choice.held(*length));
             let taken = taken.get(&choice.key).and_then(|text| read_length(text, desk.showing().unit()).ok());
             let kind = match &choice.kind {
                 StyleChoice::Length { default, least, most } => ChoiceKind::Length {

@@ -34,7 +34,8 @@ fn value(choice: &Choice, typed: Option<&str>, input: &Input) -> Result<Value, S
     let label = &choice.label;
     match &choice.kind {
         ChoiceKind::Length { default, least, most } => {
-            let shops = choice.shop.as_ref().and_then(|name| input.allowances.get(name)).map(|length| length.mm());
+            let shops = choice.shop.as_ref().and_then(|name| input.allowances.get(name));
+            let shops = shops.map(|length| choice.held(*length).mm());
             let mm = match typed {
                 Some(text) => read_length(text, input.showing.unit()).map_err(|e| format!("{label}: {e}"))?.mm(),
                 None => shops.unwrap_or(*default),

@@ -11,7 +11,7 @@ use super::lining::LiningRule;
 use super::notch::NotchRule;
 use super::order::Work;
 use super::pleat::PleatRule;
-use crate::measure::BodySide;
+use crate::measure::{BodySide, Length};
 
 /// A style of the book, read from its text and ready to be drafted.
 #[derive(Clone, Debug, PartialEq)]
@@ -95,6 +95,18 @@ pub enum ChoiceKind {
         /// The words with their labels.
         options: Vec<(String, String)>,
     },
+}
+
+impl Choice {
+    /// The shop's allowance as far as the style can follow it: between its least and most.
+    #[must_use]
+    pub fn held(&self, shops: Length) -> Length {
+        let mm = |mm: &f64| Length::from_mm(*mm).unwrap_or(shops);
+        match &self.kind {
+            ChoiceKind::Length { least, most, .. } => shops.max(mm(least)).min(mm(most)),
+            ChoiceKind::Number { .. } | ChoiceKind::Word { .. } => shops,
+        }
+    }
 }
 
 /// What a style takes when a measure was not taken.
