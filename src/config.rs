@@ -50,6 +50,13 @@ pub struct Draft {
     /// Show centimetres, and read numbers without a unit as centimetres
     #[arg(long)]
     pub cm: bool,
+    /// Draft for many: a CSV file with one body a row, its columns named by measure and unit
+    /// (waist_girth_mm, hip_girth_in); the style may then be “all”
+    #[arg(long, value_name = "FILE.csv")]
+    pub bodies: Option<PathBuf>,
+    /// Whose bodies these are: women, men or children; styles for others are not tried
+    #[arg(long, value_name = "WHOSE", requires = "bodies")]
+    pub who: Option<String>,
 }
 
 /// One pattern.

@@ -67,9 +67,11 @@ pub(super) fn input(style: &Style, values: &[String], showing: Showing) -> Resul
             return Err(CommandError(format!("“{pair}” is no name=value. Write waist_girth=29in.")));
         };
         let (name, value) = (name.trim(), value.trim());
-        if name == "figure" {
+        let is_choice = style.choices().iter().any(|choice| choice.key == name);
+        // A style may have a choice of that name, too: notes are known by their words.
+        if name == "figure" && (!is_choice || figure(value).is_ok()) {
             input.figure = figure(value)?;
-        } else if style.choices().iter().any(|choice| choice.key == name) {
+        } else if is_choice {
             input.choices.insert(name.into(), value.into());
         } else if measure::dimension(name).is_some() {
             let length = read_length(value, showing.unit()).map_err(|e| CommandError(format!("{name}: {e}")))?;

@@ -6,6 +6,7 @@ mod check;
 mod clock;
 mod demo;
 mod draft;
+mod draft_bodies;
 mod draft_json;
 mod pattern;
 mod serve;
@@ -27,6 +28,7 @@ pub fn run(task: &Task) -> ExitCode {
     let done = match task {
         Task::Serve(flags) => serve::serve(flags),
         Task::Demo(flags) => demo::demo(flags),
+        Task::Draft(flags) if flags.bodies.is_some() => draft_bodies::draft_bodies(flags),
         Task::Draft(flags) => draft::draft(flags),
         Task::Pattern(flags) => pattern::draw(flags),
         Task::Styles => styles::styles(),

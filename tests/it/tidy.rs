@@ -57,7 +57,7 @@ const TABLE: &[Row] = &[
             "measure", "geom", "draft", "lay", "plan", "shop", "job", "store", "sheet", "remind", "demo", "web",
             "config",
         ],
-        &["chrono", "chrono_tz", "directories", "fd_lock", "serde_json", "thiserror", "tokio"],
+        &["chrono", "chrono_tz", "csv", "directories", "fd_lock", "serde_json", "thiserror", "tokio"],
     ),
     row("config", &[], &["clap"]),
     row("main", &["config", "command"], &[]),

@@ -133,7 +133,7 @@ async function editing(browser, address, scripts) {
   await page.goto(`${address}/styles/apron/edit`);
   const typed = await box.inputValue();
   const line = typed.split('\n').findIndex((text) => text.startsWith('half_bib =')) + 1;
-  const spoilt = typed.replace("half_bib = 'bib_width / 2'", "half_bib = 'bib_widht / 2'");
+  const spoilt = typed.replace("half_bib = 'min(bib_width / 2", "half_bib = 'min(bib_widht / 2");
   count.hold(`${how}: there is a line to spoil`, line > 0 && spoilt !== typed);
 
   await box.fill(spoilt);

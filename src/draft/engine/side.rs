@@ -7,7 +7,7 @@ use super::super::drafted::{Draft, Edge, Piece, Truth};
 use super::super::formula::Value;
 use super::super::style::Style;
 use super::input::Input;
-use crate::geom::{Point, distance, heading, joined_outline, turn};
+use crate::geom::{Point, area, distance, heading, joined_outline, turn};
 use crate::measure::BodySide;
 
 /// The other side.
@@ -47,6 +47,7 @@ const SAME_MM: f64 = 0.01;
 pub(super) fn both_sides(style: &Style, left: Draft, right: Draft) -> Draft {
     let mut both = left.clone();
     both.pieces.clear();
+    let mut halves: Vec<(usize, f64)> = Vec::new();
     for one in left.pieces {
         let Some(other) = right.pieces.iter().find(|piece| piece.key == one.key) else {
             both.pieces.push(one);
@@ -60,6 +61,7 @@ pub(super) fn both_sides(style: &Style, left: Draft, right: Draft) -> Draft {
         let drawn = drawn.unwrap_or(BodySide::Left);
         if one.on_fold {
             let (own, mirrored) = if drawn == BodySide::Left { (&one, other) } else { (other, &one) };
+            halves.push((both.pieces.len(), area(&own.cutting).abs() + area(&mirrored.cutting).abs()));
             both.pieces.push(opened(own, mirrored, drawn));
         } else {
             for (piece, side) in [(&one, BodySide::Left), (other, BodySide::Right)] {
@@ -67,6 +69,7 @@ pub(super) fn both_sides(style: &Style, left: Draft, right: Draft) -> Draft {
             }
         }
     }
+    both.truths.extend(whole(&both.pieces, &halves));
     for truth in &right.truths {
         let known = both.truths.iter().any(|known| known.what == truth.what && known.held == truth.held);
         if !known || !truth.held {
@@ -86,6 +89,22 @@ pub(super) fn both_sides(style: &Style, left: Draft, right: Draft) -> Draft {
     }
     letter(&mut both);
     both
+}
+
+/// Both halves of every opened piece are there: its cutting outline is as large as theirs.
+fn whole(pieces: &[Piece], halves: &[(usize, f64)]) -> Option<Truth> {
+    let mut faults = Vec::new();
+    for (at, wanted) in halves {
+        let Some(piece) = pieces.get(*at) else { continue };
+        let found = area(&piece.cutting).abs();
+        // The overlap takes a hair along the fold.
+        if (found - wanted).abs() > wanted * 0.001 {
+            faults.push(format!("{}: only {:.0} % of both halves is cut", piece.label, found / wanted * 100.0));
+        }
+    }
+    let held = faults.is_empty();
+    let found = if held { format!("{} pieces", halves.len()) } else { faults.join("; ") };
+    (!halves.is_empty()).then(|| Truth { what: "Left and right halves are one piece".into(), held, found })
 }
 
 /// Letters anew, in cutting order.
@@ -112,6 +131,10 @@ fn for_side(piece: &Piece, side: BodySide, mirrored: bool) -> Piece {
     piece
 }
 
+/// How far the two halves of an opened piece overlap, mm: less than half of what is kept of
+/// an allowance, more than the grid of the union.
+const OVERLAP_MM: f64 = 0.02;
+
 /// A piece on the fold opened out: its own half as drawn, the other mirrored about the fold.
 fn opened(own: &Piece, other: &Piece, drawn: BodySide) -> Piece {
     let Some((a, b)) = own.fold else { return own.clone() };
@@ -121,7 +144,14 @@ fn opened(own: &Piece, other: &Piece, drawn: BodySide) -> Piece {
         let off = heading(a, p).map_or(0.0, |h| turn(along, h));
         [a[0] + (along - off).cos() * mm, a[1] + (along - off).sin() * mm]
     };
-    let far = moved(other, mirror);
+    // The halves overlap by a hair, or they might not be joined to one outline.
+    let across = along + std::f64::consts::FRAC_PI_2;
+    let ahead = own.sewing.iter().map(|p| (p[0] - a[0]) * across.cos() + (p[1] - a[1]) * across.sin());
+    let overlap = if ahead.fold(0.0, f64::max) > 1.0 { OVERLAP_MM } else { -OVERLAP_MM };
+    let far = moved(other, |p| {
+        let p = mirror(p);
+        [p[0] + across.cos() * overlap, p[1] + across.sin() * overlap]
+    });
     let mut whole = own.clone();
     let named = |edge: &Edge, side: BodySide| Edge {
         key: format!("{}_{}", edge.key, side.key()),

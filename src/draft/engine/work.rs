@@ -81,9 +81,9 @@ fn one_side(style: &Style, input: &Input, side: Option<BodySide>) -> Result<Draf
                         for (rule, (mm, length)) in unknowns.iter().filter_map(|i| style.solves.get(*i)).zip(found) {
                             let value = Value::mm(mm);
                             let terms = vec![
-                                Term::Sign("the curve keeps ".into()),
+                                Term::Sign("found so that the line is ".into()),
                                 Term::Amount(Amount::Mm((length * 1e3).round() / 1e3)),
-                                Term::Sign("; straight across".into()),
+                                Term::Sign(" long".into()),
                                 Term::Result(Amount::Mm(mm)),
                             ];
                             solved.push(dimension(style, &rule.key, &value, Working { terms }, true));
@@ -222,8 +222,8 @@ fn drawn(
         pieces.push(handed);
     }
     for rule in &style.facings {
-        let base = pieces.iter().find(|p| p.key == rule.piece).map(|p| (p.count, p.pairs, p.grain));
-        let (Some((count, pairs, grain)), true) = (base, applies(rule.when.as_ref(), &bare)?) else {
+        let base = pieces.iter().find(|p| p.key == rule.piece).map(|p| (p.count, p.pairs, p.grain, p.on_fold));
+        let (Some((count, pairs, grain, base_on_fold)), true) = (base, applies(rule.when.as_ref(), &bare)?) else {
             drawing.left_out.push(rule.key.clone());
             continue;
         };
@@ -234,6 +234,9 @@ fn drawn(
         let piece =
             facing(&parent, &rule.edge, depth, less, allow).map_err(|words| Fault::new(rule.depth.at, words))?;
         let mut handed = hand_out(style, &rule.key, &piece, letters.next());
+        // A facing away from the fold of its piece is cut for each half.
+        let halved = base_on_fold && !handed.on_fold;
+        let (count, pairs) = if halved { (count * 2, true) } else { (count, pairs) };
         (handed.count, handed.pairs, handed.grain, handed.cloth) = (count, pairs, grain, rule.cloth);
         drawing.counts.insert(rule.key.clone(), handed.count);
         pieces.push(handed);
