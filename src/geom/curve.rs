@@ -143,6 +143,12 @@ impl Curve {
         self.spans.iter().map(|s| if is_straight(s) { (s.p3 - s.p0).hypot() } else { s.arclen(LENGTH_MM) }).sum()
     }
 
+    /// How many chords [`Curve::flattened`] makes of it.
+    #[must_use]
+    pub fn steps(&self) -> usize {
+        self.spans.iter().map(|s| usize::try_from(span_steps(s)).unwrap_or(usize::MAX)).sum()
+    }
+
     /// Points along it, both ends included, with the heading at each; the chords
     /// stay within [`FLATTEN_MM`] of the curve.
     #[must_use]

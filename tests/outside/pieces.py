@@ -160,7 +160,10 @@ def check_allowances(claims, piece, sewing, cutting, edges):
 
     for edge in allowed:
         line = LineString(edge["points"])
-        others = shapely.union_all([LineString(e["points"]) for e in edges if e is not edge])
+        # The mouth of a dart has corners of its own, as the ends of the edge have.
+        others = shapely.union_all(
+            [LineString(e["points"]) for e in edges if e is not edge] + [Point(place) for place in mouths(edge)]
+        )
         for here, way in along(line, 2 * most + 1, step=max(4.0, line.length / 40)):
             if here.distance(others) < 2 * most + 1:
                 continue  # a neighbour's allowance may lie nearer

@@ -90,9 +90,9 @@ def wrap_skirt(claims, draft, given):
     claims.near("side seams walk", seam("back"), seam("under_front"), EQUAL)
 
 
-def gored_skirt(claims, draft, given):
+def flared_skirt(claims, draft, given):
     body, choice = given["body"], given["choices"]
-    gore, count = draft.pieces["gore"], {"four": 4, "six": 6, "eight": 8}[choice["gores"]]
+    gore, count = draft.pieces["gore"], {"four": 4, "six": 6, "eight": 8}[choice["cut"]]
     band = body["waist_girth"] + choice["waist_ease"]
     claims.hold("as many gores as asked", gore["count"] == count, gore["count"])
     claims.near("waist by the band", draft.edge("waistband", "join"), band, EQUAL)
@@ -245,12 +245,12 @@ CHOICES = {
             },
         ],
     ),
-    "gored_skirt": (
-        gored_skirt,
+    "flared_skirt": (
+        flared_skirt,
         [
             {
                 "finished_length": 690,
-                "gores": "six",
+                "cut": "six",
                 "sweep": 1900,
                 "waist_ease": 12,
                 "hip_ease": 50,
@@ -261,7 +261,7 @@ CHOICES = {
             },
             {
                 "finished_length": 810,
-                "gores": "four",
+                "cut": "four",
                 "sweep": 2000,
                 "waist_ease": 10,
                 "hip_ease": 60,
@@ -274,7 +274,7 @@ CHOICES = {
             },
             {
                 "finished_length": 640,
-                "gores": "eight",
+                "cut": "eight",
                 "sweep": 2400,
                 "waist_ease": 20,
                 "hip_ease": 45,

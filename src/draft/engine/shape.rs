@@ -14,6 +14,12 @@ use crate::geom::{Curve, Knot, Point, SAME_POINT_MM, distance, heading, turn};
 /// Draws a piece with its darts, turned as the style says, for the values of `scope`.
 pub(super) fn draw(style: &Style, rule: &PieceRule, scope: &Scope<'_>) -> Result<DrawnPiece, Fault> {
     let mut ring = outlined(rule, scope)?;
+    let points: usize = ring.edges.iter().flat_map(|edge| &edge.parts).map(Curve::steps).sum();
+    if points > MOST_POINTS {
+        let message =
+            format!("“{}” is drawn with {points} points; at most {MOST_POINTS} are. Draw fewer curves.", rule.key);
+        return Err(Fault::new(rule.outline.edges.first().map_or_else(Default::default, |e| e.span), message));
+    }
     ring.set_darts(style, &rule.key, scope)?;
     ring.turn_darts(style, &rule.key, scope)?;
     let darted = ring.drawn();
@@ -21,6 +27,12 @@ pub(super) fn draw(style: &Style, rule: &PieceRule, scope: &Scope<'_>) -> Result
     let turned = rule.turned_over.as_ref().map_or(Ok(false), |condition| scope.yes(condition))?;
     Ok(if turned { piece.turned_over() } else { piece })
 }
+
+/// So many points the curves of one piece may have; the most of the book is under 1,000.
+const MOST_POINTS: usize = 5_000;
+
+/// No allowance is wider, mm: what is wider than 1 m is cloth of the piece.
+const WIDEST_MM: f64 = 1_000.0;
 
 /// The outline alone, with the openings of the darts that are drawn in it.
 fn outlined(rule: &PieceRule, scope: &Scope<'_>) -> Result<Ring, Fault> {
@@ -45,6 +57,12 @@ fn outlined(rule: &PieceRule, scope: &Scope<'_>) -> Result<Ring, Fault> {
         };
         if allow < 0.0 {
             return Err(Fault::new(edge.span, format!("The allowance of “{}” is less than nothing.", edge.key)));
+        }
+        if allow > WIDEST_MM {
+            return Err(Fault::new(
+                edge.span,
+                format!("The allowance of “{}” is more than 1 m wide. Draw it.", edge.key),
+            ));
         }
         let (mut parts, mut gaps) = (vec![curve], Vec::new());
         if let (EdgeKind::Dart, Some(about)) = (edge.kind, &edge.about) {

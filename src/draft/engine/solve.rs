@@ -19,6 +19,10 @@ const MOST_JOINT_STEPS: usize = 30;
 /// The step by which slopes are taken, mm: small against what is drawn, large against rounding.
 const SLOPE_MM: f64 = 0.05;
 
+/// One search may draw so many points in all: 60 steps of the book's largest sleeve and
+/// bodice are a tenth of it. More is a style that draws everything anew for one unknown.
+const MOST_DRAWN: usize = 1_000_000;
+
 /// What a search found.
 pub(super) enum Found {
     /// Each unknown, mm, and the length that it makes.
@@ -34,6 +38,7 @@ struct Search<'a> {
     anew: &'a [Work],
     values: HashMap<String, Value>,
     drawing: Drawing,
+    drawn: usize,
 }
 
 impl Search<'_> {
@@ -44,6 +49,18 @@ impl Search<'_> {
         }
         for item in self.anew {
             work(self.style, item, &mut self.values, &mut self.drawing)?;
+            let Work::Piece(i) = item else { continue };
+            let piece = self.style.pieces.get(*i).and_then(|rule| self.drawing.pieces.get(&rule.key));
+            self.drawn += piece.map_or(0, |piece| piece.sewing.len());
+            if self.drawn > MOST_DRAWN {
+                let at = self.rules.first().map_or_else(Default::default, |rule| rule.left.at);
+                let message = format!(
+                    "This search has drawn {} points and found nothing; at most {MOST_DRAWN} are drawn. \
+                     Let fewer pieces depend on the unknown.",
+                    self.drawn
+                );
+                return Err(Fault::new(at, message));
+            }
         }
         let scope = Scope { values: &self.values, shapes: Some(&self.drawing) };
         let (mut off, mut lengths) = (Vec::new(), Vec::new());
@@ -80,7 +97,7 @@ pub(super) fn solve(
     for rule in &rules {
         limits.push((scope.length(&rule.least)?, scope.length(&rule.most)?));
     }
-    let mut search = Search { style, rules, anew, values, drawing: drawing.clone() };
+    let mut search = Search { style, rules, anew, values, drawing: drawing.clone(), drawn: 0 };
     match limits.as_slice() {
         [one] => alone(&mut search, *one, showing),
         _ => together(&mut search, &limits, showing),

@@ -306,8 +306,19 @@ fn applies(when: Option<&Expr>, scope: &Scope<'_>) -> Result<bool, Fault> {
 }
 
 fn count(rule: Option<&Expr>, scope: &Scope<'_>) -> Result<u32, Fault> {
-    rule.map_or(Ok(1), |rule| Ok(whole(scope.number(rule)?)))
+    let Some(rule) = rule else { return Ok(1) };
+    let number = scope.number(rule)?;
+    if number > MOST_CUT {
+        let message = format!("{number:.0} of one kind would be cut; at most {MOST_CUT:.0} are. Check the formula.");
+        return Err(Fault::new(rule.at, message));
+    }
+    Ok(whole(number))
 }
+
+/// So many of one piece or strip are cut for a garment; more is a slip in a formula.
+const MOST_CUT: f64 = 400.0;
+/// No strip is longer or wider, mm: 100 m, the longest length that can be typed.
+const LONGEST_STRIP_MM: f64 = 1e5;
 
 /// The nearest whole number from 0 to a million.
 fn whole(number: f64) -> u32 {
@@ -384,6 +395,12 @@ fn hand_out(style: &Style, key: &str, piece: &DrawnPiece, letter: String) -> Pie
 const STRIP_JOIN_MM: f64 = 12.7;
 
 fn strip(style: &Style, rule: &StripRule, scope: &Scope<'_>, letter: String) -> Result<Strip, Fault> {
+    for side in [&rule.length, &rule.width] {
+        if scope.length(side)?.abs() > LONGEST_STRIP_MM {
+            let message = format!("The strip “{}” is more than 100 m long or wide. Check the formula.", rule.key);
+            return Err(Fault::new(side.at, message));
+        }
+    }
     Ok(Strip {
         key: rule.key.clone(),
         label: style.label_of(&rule.key),

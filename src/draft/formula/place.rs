@@ -138,9 +138,22 @@ pub(crate) fn zero(expr: Expr) -> Expr {
     }
 }
 
+/// No point of a garment lies further from the origin of its piece, mm: 100 m, the longest
+/// length that can be typed.
+const FURTHEST_MM: f64 = 1e5;
+
 impl Scope<'_> {
     /// A place in mm.
     pub fn place(&self, place: &Place) -> Result<Point, Fault> {
+        let [x, y] = self.unbounded(place)?;
+        if x.abs().max(y.abs()) <= FURTHEST_MM {
+            return Ok([x, y]);
+        }
+        let words = "This point lies more than 100 m away; nothing that is worn is so large. Check the formula.";
+        Err(Fault::new(place.span(), words))
+    }
+
+    fn unbounded(&self, place: &Place) -> Result<Point, Fault> {
         match place {
             Place::At(x, y) => Ok([self.length(x)?, self.length(y)?]),
             Place::Named(name, at) => match self.values.get(name) {

@@ -26,8 +26,9 @@ pub(crate) enum TokenKind {
     Sign(&'static str),
 }
 
-/// The most words in one formula or outline: ten times the longest of the book.
-const MOST_TOKENS: usize = 2_000;
+/// The most words in one formula or line of an outline: more than twice the longest of the
+/// book (101). A sum is a tree as deep as it is long, and is worked on a stack of 2 MB.
+const MOST_TOKENS: usize = 250;
 
 /// Splits `text`, which stands at byte `offset` of the style, into words.
 pub(crate) fn tokens(text: &str, offset: usize) -> Result<Vec<Token>, Fault> {

@@ -72,6 +72,9 @@ pub(crate) enum End {
     Tangent(Place),
 }
 
+/// So many edges a piece may have; the most of the book is under 30.
+const MOST_EDGES: usize = 200;
+
 impl Outline {
     /// Reads the outline text that starts at byte `offset` of the style.
     pub fn read(text: &str, offset: usize) -> Result<Outline, Fault> {
@@ -92,6 +95,10 @@ impl Outline {
                 start = Some(start_line(&mut parser)?);
             } else {
                 edges.push(edge_line(&mut parser)?);
+                if edges.len() > MOST_EDGES {
+                    let message = format!("This outline has more than {MOST_EDGES} edges. Draw it as several pieces.");
+                    return Err(Fault::new(Span { start: here, end: at }, message));
+                }
             }
             parser.finished()?;
         }

@@ -24,6 +24,11 @@ use super::table::Table;
 /// The longest text of a style that is read: ten times the longest of the book.
 const MOST_BYTES: usize = 200_000;
 
+/// So many pieces are drawn, strips, facings and linings apart; the most of a book style is under 20.
+const MOST_PIECES: usize = 100;
+/// So many unknowns are found; each is a search that draws pieces again and again.
+const MOST_UNKNOWNS: usize = 20;
+
 impl Style {
     /// Reads a style from its text.
     ///
@@ -153,8 +158,21 @@ fn read_style(text: &str, root: &Part<'_, '_>) -> Result<Style, Fault> {
         labels,
         order: Vec::new(),
     };
+    few(root, "pieces", style.pieces.len(), MOST_PIECES)?;
+    few(root, "linings", style.linings.len(), MOST_PIECES)?;
+    few(root, "facings", style.facings.len(), MOST_PIECES)?;
+    few(root, "solve", style.solves.len(), MOST_UNKNOWNS)?;
     style.order = super::order::order(&style)?;
     Ok(style)
+}
+
+/// Refuses a part that would take too long to draw.
+fn few(root: &Part<'_, '_>, part: &str, count: usize, most: usize) -> Result<(), Fault> {
+    if count <= most {
+        return Ok(());
+    }
+    let what = if part == "solve" { "unknowns" } else { part };
+    Err(Fault::new(root.span_of(part), format!("This style has {count} {what}; at most {most} are drafted. Split it.")))
 }
 
 /// One rule for each key of the table `name`, in the order typed.

@@ -6,6 +6,17 @@ use toml::de::{DeTable, DeValue};
 use super::super::fault::{Fault, Span, did_you_mean};
 use super::super::formula::{Expr, Told, parse, parse_text};
 
+/// So many keys a table may have, and so many `[[…]]` of one name: several times the
+/// longest of the book (205 points); a slip of a program that writes styles has more.
+const MOST_ENTRIES: usize = 1_000;
+
+fn held(name: &str, count: usize, at: Span) -> Result<(), Fault> {
+    if count <= MOST_ENTRIES {
+        return Ok(());
+    }
+    Err(Fault::new(at, format!("{name} has {count} entries; at most {MOST_ENTRIES} are read. Leave some out.")))
+}
+
 /// A table with the keys in the order in which they were typed.
 pub(super) struct Table<'t, 'v> {
     text: &'t str,
@@ -133,7 +144,11 @@ impl<'t, 'v> Table<'t, 'v> {
     pub fn table(&self, key: &str) -> Result<Option<Table<'t, 'v>>, Fault> {
         let Some(value) = self.value(key) else { return Ok(None) };
         match value.get_ref().as_table() {
-            Some(table) => Ok(Some(Table::new(self.text, &format!("[{}]", self.path(key)), span(value.span()), table))),
+            Some(table) => {
+                let name = format!("[{}]", self.path(key));
+                held(&name, table.len(), span(value.span()))?;
+                Ok(Some(Table::new(self.text, &name, span(value.span()), table)))
+            }
             None => Err(self.wrong(key, value, "a table")),
         }
     }
@@ -143,6 +158,7 @@ impl<'t, 'v> Table<'t, 'v> {
         let Some(value) = self.value(key) else { return Ok(Vec::new()) };
         let wanted = || self.wrong(key, value, "a list of tables, each headed by [[…]],");
         let array = value.get_ref().as_array().ok_or_else(wanted)?;
+        held(&format!("[[{key}]]"), array.len(), span(value.span()))?;
         array
             .iter()
             .map(|item| {
