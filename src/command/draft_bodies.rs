@@ -82,7 +82,8 @@ fn whose(word: Option<&str>) -> Result<Option<&str>, CommandError> {
     const WHO: [&str; 3] = ["women", "men", "children"];
     match word {
         Some(word) if !WHO.contains(&word) => {
-            let hint = measure::nearest(word, WHO.into_iter()).map_or_else(String::new, |near| format!(" Did you mean “{near}”?"));
+            let hint = measure::nearest(word, WHO.into_iter())
+                .map_or_else(String::new, |near| format!(" Did you mean “{near}”?"));
             Err(CommandError(format!("--who takes women, men or children, not “{word}”.{hint}")))
         }
         word => Ok(word),
@@ -108,9 +109,8 @@ fn read(path: &Path) -> Result<Vec<Body>, CommandError> {
         let mut taken = BTreeMap::new();
         for ((key, unit), cell) in columns.iter().zip(&row).filter(|(_, cell)| !cell.trim().is_empty()) {
             let length = cell.trim().parse::<f64>().ok().and_then(|figure| Length::from_mm(figure * unit));
-            let length = length.ok_or_else(|| {
-                fault(format!("line {line}: “{}” for {key} is no number. Write 31.25.", cell.trim()))
-            })?;
+            let length = length
+                .ok_or_else(|| fault(format!("line {line}: “{}” for {key} is no number. Write 31.25.", cell.trim())))?;
             measure::within_possible(key, length).map_err(|e| fault(format!("line {line}: {key}: {e}")))?;
             taken.insert(key.clone(), length);
         }

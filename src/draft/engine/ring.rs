@@ -60,7 +60,7 @@ impl Ring {
 
     /// Sets the darts of `[darts]` that this order has.
     pub fn set_darts(&mut self, style: &Style, piece: &str, scope: &Scope<'_>) -> Result<(), Fault> {
-        let mut by_edge: HashMap<&str, Vec<(&DartRule, Span, f64, f64, f64)>> = HashMap::new();
+        let mut by_edge: HashMap<&str, Vec<OnEdge<'_>>> = HashMap::new();
         for rule in style.darts.iter().filter(|rule| rule.piece == piece) {
             let applies = rule.when.as_ref().map_or(Ok(true), |when| scope.yes(when))?;
             let intake = if applies { scope.length(&rule.intake)? } else { 0.0 };
@@ -70,7 +70,8 @@ impl Ring {
             match &rule.from {
                 DartFrom::Edge { edge, at, length } => {
                     let (place, length) = (scope.length(at)?, scope.length(length)?);
-                    by_edge.entry(edge.as_str()).or_default().push((rule, at.at, place, intake, length));
+                    let dart = OnEdge { rule, span: at.at, at: place, intake, depth: length };
+                    by_edge.entry(edge.as_str()).or_default().push(dart);
                 }
                 DartFrom::Inside { widest, top, bottom } => {
                     let (at, from, to) = (scope.place(widest)?, scope.place(top)?, scope.place(bottom)?);
@@ -84,7 +85,7 @@ impl Ring {
         let way = self.way();
         for edge in &mut self.edges {
             if let Some(mut on) = by_edge.remove(edge.key.as_str()) {
-                on.sort_by(|a, b| a.2.total_cmp(&b.2));
+                on.sort_by(|a, b| a.at.total_cmp(&b.at));
                 opened(edge, &on, way)?;
             }
         }
@@ -187,13 +188,23 @@ fn finished(
     DrawnEdge::new(&edge.key, edge.is_fold, curve, edge.allow).turned_up(edge.turned_up).with_runs(all, length)
 }
 
-/// Opens the darts `on` (each with its place, middle, intake and length) in an edge.
-fn opened(edge: &mut RingEdge, on: &[(&DartRule, Span, f64, f64, f64)], way: f64) -> Result<(), Fault> {
+/// A dart to be folded out of an edge, mm.
+struct OnEdge<'s> {
+    rule: &'s DartRule,
+    span: Span,
+    /// How far along the edge its middle lies, other darts closed.
+    at: f64,
+    intake: f64,
+    depth: f64,
+}
+
+/// Opens the darts `on` in an edge.
+fn opened(edge: &mut RingEdge, on: &[OnEdge<'_>], way: f64) -> Result<(), Fault> {
     let whole = Curve::joined(std::mem::take(&mut edge.parts));
     let length = whole.length();
     let between = |from: f64, to: f64| whole.part(to, true).part(to - from, false);
     let (mut taken, mut from) = (0.0, 0.0);
-    for (rule, span, at, intake, _) in on {
+    for OnEdge { rule, span, at, intake, .. } in on {
         let (first, second) = (at + taken, at + taken + intake);
         if first <= from || second >= length {
             let message = format!("The dart “{}” does not fit on its edge. Move it or make it smaller.", rule.key);
@@ -204,7 +215,7 @@ fn opened(edge: &mut RingEdge, on: &[(&DartRule, Span, f64, f64, f64)], way: f64
         from = second;
     }
     edge.parts.push(between(from, length));
-    for (pair, (rule, _, _, _, depth)) in edge.parts.windows(2).zip(on) {
+    for (pair, OnEdge { rule, depth, .. }) in edge.parts.windows(2).zip(on) {
         let [before, after] = pair else { continue };
         let (Some(a), Some(b)) = (before.end(), after.start()) else { continue };
         let middle = [f64::midpoint(a[0], b[0]), f64::midpoint(a[1], b[1])];
