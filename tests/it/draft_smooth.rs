@@ -4,7 +4,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use bodkin::demo::seeded_body;
-use bodkin::draft::{BOOK, Draft, Edge, Input, Style, draft};
+use bodkin::draft::{BOOK, Choice, ChoiceKind, Draft, Edge, Input, Style, draft};
 use bodkin::geom::{Point, distance};
 use bodkin::measure::{Length, Showing, Who};
 use rand::SeedableRng;
@@ -32,9 +32,21 @@ fn bodies(style: &Style) -> Vec<Body> {
     (0..BODIES).map(|_| seeded_body(&mut rng, who)).collect()
 }
 
-fn drafted(style: &Style, body: &Body) -> Option<Draft> {
+/// One set of choices for each body: of every word choice the default, then the options in turn.
+fn chosen(style: &Style, nth: usize) -> BTreeMap<String, String> {
+    let turn = |choice: &Choice| match &choice.kind {
+        ChoiceKind::Word { options, .. } if nth > 0 => {
+            options.get(nth % options.len()).map(|(word, _)| (choice.key.clone(), word.clone()))
+        }
+        _ => None,
+    };
+    style.choices().iter().filter_map(turn).collect()
+}
+
+fn drafted(style: &Style, body: &Body, choices: &BTreeMap<String, String>) -> Option<Draft> {
     let mut input = Input::new(Showing::EIGHTHS);
     input.body.clone_from(body);
+    input.choices.clone_from(choices);
     draft(style, &input).ok()
 }
 
@@ -47,11 +59,12 @@ fn with_more(body: &Body, key: &str, mm: f64) -> Body {
     body
 }
 
-/// The body as arguments by which the command line drafts it again.
-fn arguments(body: &Body, style: &Style) -> String {
+/// Body and choices as arguments by which the command line drafts them again.
+fn arguments(body: &Body, style: &Style, choices: &BTreeMap<String, String>) -> String {
     let used: BTreeSet<&str> = style.needs().iter().map(String::as_str).chain(style.assumes()).collect();
     let given = body.iter().filter(|(key, _)| used.contains(key.as_str()));
-    given.map(|(key, length)| format!("{key}={:.4}mm", length.mm())).collect::<Vec<_>>().join(" ")
+    let given = given.map(|(key, length)| format!("{key}={:.4}mm", length.mm()));
+    given.chain(choices.iter().map(|(key, word)| format!("{key}={word}"))).collect::<Vec<_>>().join(" ")
 }
 
 /// What is counted rather than measured. Where it differs, a switch lies between two drafts.
@@ -105,12 +118,17 @@ fn a_sixteenth_more_moves_no_point_by_a_quarter_inch() {
     for book in BOOK {
         let style = Style::read(book.text).unwrap();
         let (mut steps, mut switched) = (0_u32, 0_u32);
-        for body in bodies(&style) {
-            let Some(before) = drafted(&style, &body) else { continue };
+        for (nth, body) in bodies(&style).into_iter().enumerate() {
+            let choices = chosen(&style, nth);
+            let Some(before) = drafted(&style, &body, &choices) else { continue };
             let keys: BTreeSet<&str> = style.needs().iter().map(String::as_str).chain(style.assumes()).collect();
             for key in keys.into_iter().filter(|key| body.contains_key(*key)) {
-                let Some(after) = drafted(&style, &with_more(&body, key, STEP_MM)) else {
-                    jumps.push(format!("{}: {key}+1/16in is refused: {}", book.key, arguments(&body, &style)));
+                let Some(after) = drafted(&style, &with_more(&body, key, STEP_MM), &choices) else {
+                    jumps.push(format!(
+                        "{}: {key}+1/16in is refused: {}",
+                        book.key,
+                        arguments(&body, &style, &choices)
+                    ));
                     continue;
                 };
                 steps += 1;
@@ -123,7 +141,7 @@ fn a_sixteenth_more_moves_no_point_by_a_quarter_inch() {
                     jumps.push(format!(
                         "{}: {key}+1/16in moves {place} by {mm:.2} mm: {}",
                         book.key,
-                        arguments(&body, &style)
+                        arguments(&body, &style, &choices)
                     ));
                 }
             }
@@ -140,13 +158,14 @@ fn a_larger_girth_never_comes_out_narrower() {
     let mut narrower = Vec::new();
     for book in BOOK {
         let style = Style::read(book.text).unwrap();
-        for body in bodies(&style) {
-            let Some(before) = drafted(&style, &body) else { continue };
+        for (nth, body) in bodies(&style).into_iter().enumerate() {
+            let choices = chosen(&style, nth);
+            let Some(before) = drafted(&style, &body, &choices) else { continue };
             let girths = before.measured.iter().filter(|m| m.key.ends_with("_girth") && body.contains_key(&m.key));
             for measured in girths {
                 // A little, and a size.
                 for mm in [STEP_MM, 25.4, 50.8] {
-                    let Some(after) = drafted(&style, &with_more(&body, &measured.key, mm)) else { continue };
+                    let Some(after) = drafted(&style, &with_more(&body, &measured.key, mm), &choices) else { continue };
                     let then = after.measured.iter().find(|m| m.key == measured.key);
                     let Some(then) = then.filter(|_| counts(&before) == counts(&after)) else { continue };
                     if then.mm < measured.mm - SOLVED_MM {
@@ -156,7 +175,7 @@ fn a_larger_girth_never_comes_out_narrower() {
                             measured.key,
                             measured.mm,
                             then.mm,
-                            arguments(&body, &style)
+                            arguments(&body, &style, &choices)
                         ));
                     }
                 }
