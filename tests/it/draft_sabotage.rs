@@ -127,7 +127,7 @@ fn a_girth_that_is_not_measured_at_all() {
 #[test]
 fn an_opening_too_small_for_the_hip() {
     let draft =
-        spoilt("circle_skirt", "opening = 'waistband.join + 2 * zip_length'", "opening = 'waistband.join + 1 in'");
+        spoilt("circle_skirt", "opening = 'waistband.join + 2 * zip_used'", "opening = 'waistband.join + 1 in'");
     red(&draft, "She can get into it", "Hips");
 }
 
@@ -163,7 +163,7 @@ fn an_ease_cannot_be_taken_from_the_pieces() {
     assert!(message.contains("must not be taken from the drawn pieces"), "{message}");
     let message = refused("gored_skirt", "ease = '-eased_on'", "ease = 'waistband.join - gore_count * gore.waist'");
     assert!(message.contains("must not be taken from the drawn pieces"), "{message}");
-    let message = refused("circle_skirt", "opening = 'waistband.join + 2 * zip_length'", "opening = '100 in'");
+    let message = refused("circle_skirt", "opening = 'waistband.join + 2 * zip_used'", "opening = '100 in'");
     assert!(message.contains("measures no piece"), "{message}");
 }
 

@@ -455,7 +455,7 @@ def main():
             ("circle_skirt", BODY, "a0", (), True),
             ("straight_skirt", BODY, "a4", ("A",), True),
             ("wrap_skirt", WIDE, "letter", (), True),
-            ("gored_skirt", WIDE, "letter", (), False),
+            ("flared_skirt", WIDE, "letter", (), False),
         ):
             check_pattern(report, folder, style, body, paper, pieces, opened)
         for style in ("straight_skirt", "wrap_skirt"):
