@@ -140,7 +140,7 @@ async function editing(browser, address, scripts) {
   if (!scripts) await press('Preview');
   const fault = page.locator('#fault');
   await fault.waitFor();
-  count.hold(`${how}: a slip is told at its line and column`, (await fault.innerText()).includes(`Line ${line}, column 13`), await fault.innerText());
+  count.hold(`${how}: a slip is told at its line and column`, (await fault.innerText()).includes(`Line ${line}, column 17`), await fault.innerText());
   count.hold(`${how}: the nearest name is offered`, (await fault.innerText()).includes('bib_width'));
   count.hold(`${how}: what was typed stays`, (await box.inputValue()).includes('bib_widht'));
   count.hold(`${how}: a drawing stays beside a slip`, (await preview.locator('svg').count()) > 0);
