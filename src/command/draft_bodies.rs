@@ -102,6 +102,11 @@ fn read(path: &Path) -> Result<Vec<Body>, CommandError> {
         .iter()
         .map(|column| known(column.trim()).map_err(&fault))
         .collect::<Result<_, _>>()?;
+    let twice =
+        columns.iter().enumerate().find(|(at, (key, _))| columns.iter().take(*at).any(|(other, _)| other == key));
+    if let Some((_, (key, _))) = twice {
+        return Err(fault(format!("two columns give {key}. Leave one of them out.")));
+    }
     let mut bodies = Vec::new();
     for row in reader.records() {
         let row = row.map_err(|e| fault(e.to_string()))?;
@@ -137,13 +142,15 @@ fn known(column: &str) -> Result<(String, f64), String> {
     }
 }
 
-/// Every body drafted, shared out over the cores.
+/// Every body drafted, shared out over the cores; a part that broke off counts as refused.
 fn tried(style: &Style, given: &Input, bodies: &[Body]) -> Tried {
     let cores = std::thread::available_parallelism().map_or(1, std::num::NonZero::get);
     let each = bodies.len().div_ceil(cores).max(1);
     std::thread::scope(|scope| {
         let parts: Vec<_> = bodies.chunks(each).map(|part| scope.spawn(|| some(style, given, part))).collect();
-        parts.into_iter().filter_map(|part| part.join().ok()).fold(Tried::default(), Tried::and)
+        let tried = parts.into_iter().filter_map(|part| part.join().ok()).fold(Tried::default(), Tried::and);
+        let lost = bodies.len() - tried.bodies;
+        Tried { bodies: bodies.len(), refused: tried.refused + lost, ..tried }
     })
 }
 

@@ -2,6 +2,7 @@
 
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test says what it expects by unwrapping")]
 
+mod command_bodies;
 mod correction;
 mod cut;
 mod demo;
