@@ -95,7 +95,10 @@ fn whose(word: Option<&str>) -> Result<Option<&str>, CommandError> {
 fn read(path: &Path) -> Result<Vec<Body>, CommandError> {
     let name = path.display();
     let fault = |words: String| CommandError(format!("{name}: {words}"));
-    let mut reader = csv::Reader::from_path(path).map_err(|e| fault(format!("cannot be read: {e}.")))?;
+    let text = std::fs::read_to_string(path).map_err(|e| fault(format!("cannot be read: {e}.")))?;
+    // Where lines end as a spreadsheet writes them (\r\n) the reader would count one too few.
+    let text = text.replace("\r\n", "\n");
+    let mut reader = csv::Reader::from_reader(text.as_bytes());
     let columns: Vec<(String, f64)> = reader
         .headers()
         .map_err(|e| fault(e.to_string()))?

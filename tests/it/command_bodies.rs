@@ -61,6 +61,7 @@ fn what_no_style_knows_is_refused_with_the_nearest_word() {
         (TABLE, &["all", "--who", "mem"], "Did you mean “men”?"),
         ("hip_girth_mm,hip_girth_in\n970,38\n", &["all"], "two columns give hip_girth"),
         ("hip_girth_mm\n970\nwide\n", &["all"], "line 3"),
+        ("hip_girth_mm\r\n970\r\nwide\r\n", &["all"], "line 3"),
         ("hip_girth_in\n970\n", &["all"], "line 2"),
         (TABLE, &["straigt_skirt"], "Did you mean “straight_skirt”?"),
     ] {
