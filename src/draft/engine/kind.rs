@@ -79,8 +79,7 @@ const BUST: MustMeasure = must("bust_girth", 0.0, 8.0 * IN);
 /// A darted waist has 0 to 1 1/2 in; a bodice left unshaped over a full waist more (from memory).
 const WAIST: MustMeasure = must("waist_girth", 0.0, 16.0 * IN);
 const FITTED_BODICE: [MustMeasure; 3] = [BUST, WAIST, LENGTH];
-/// Where the waist is larger than the hip, the hip hangs from it: to 24 in (judgement).
-const FITTED_DRESS: [MustMeasure; 4] = [BUST, WAIST, must("hip_girth", 1.0 * IN, 24.0 * IN), LENGTH];
+const FITTED_DRESS: [MustMeasure; 4] = [BUST, WAIST, must("hip_girth", 1.0 * IN, 10.0 * IN), LENGTH];
 const FLARED_DRESS: [MustMeasure; 3] = [BUST, WAIST, LENGTH];
 /// Blouse 4, shirt 5 to 7, tunic 6 to 8, kaftan 8 to 16 in (from memory); wider is style.
 const LOOSE_TOP: [MustMeasure; 2] = [must("bust_girth", 3.0 * IN, 30.0 * IN), LENGTH];
@@ -97,7 +96,7 @@ const TROUSERS: [MustMeasure; 5] = [
 ];
 const ELASTIC: [MustMeasure; 5] = [
     must("waist_girth", 0.0, ANY),
-    must("hip_girth", 2.0 * IN, 24.0 * IN),
+    must("hip_girth", 2.0 * IN, 16.0 * IN),
     must("thigh_girth", 2.0 * IN, ANY),
     must("total_crotch_length", 0.0, 160.0),
     LENGTH,

@@ -1,8 +1,9 @@
 //! Truths of fit: girths and lengths measured back, ease in its sane range, and
 //! whether she can get into it.
 
-use super::super::super::drafted::Truth;
+use super::super::super::drafted::{Measured, Truth};
 use super::super::super::fault::Fault;
+use super::super::super::formula::Value;
 use super::{Proof, truth};
 
 /// Each girth and length measured back from the pieces equals body + ease; all
@@ -28,14 +29,15 @@ pub(super) fn measured_back(proof: &Proof<'_>) -> Vec<Truth> {
             ));
         }
         let must = proof.style.kind.must_measure().iter().find(|must| must.key == measured.key);
+        let over = waist_over_hip(proof, measured);
         if let Some(must) = must
-            && !(must.least_ease - 1e-6..=must.most_ease + 1e-6).contains(&measured.ease_mm)
+            && !(must.least_ease - 1e-6..=must.most_ease + over + 1e-6).contains(&measured.ease_mm)
         {
             faults.push(format!(
                 "ease {} is outside {} to {} for this kind of garment",
                 proof.told(measured.ease_mm),
                 proof.told(must.least_ease),
-                proof.told(must.most_ease)
+                proof.told(must.most_ease + over)
             ));
         }
         let is_body = crate::measure::dimension(&measured.key).is_some();
@@ -47,6 +49,16 @@ pub(super) fn measured_back(proof: &Proof<'_>) -> Vec<Truth> {
         truths.push(truth(format!("{} measures back", measured.label), faults, found));
     }
     truths
+}
+
+/// Where the waist is larger than the hip the cloth hangs from it, and the hip has that much
+/// more ease than the cutter chose.
+fn waist_over_hip(proof: &Proof<'_>, measured: &Measured) -> f64 {
+    let body = measured.body_mm.filter(|_| measured.key == "hip_girth");
+    match (body, proof.scope.values.get("waist_girth")) {
+        (Some(hip), Some(Value::Quantity { size, power: 1 })) => (size - hip).max(0.0),
+        _ => 0.0,
+    }
 }
 
 /// Every opening lets the largest girth through that must pass it.
