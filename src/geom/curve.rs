@@ -19,6 +19,10 @@ pub struct Knot {
     pub heading: Option<f64>,
 }
 
+/// The share of a step at which the ends of a curve have one point more: its chord then
+/// turns away from the tangent by a tenth of what the whole step's does.
+const NEAR_END: f64 = 0.1;
+
 /// Arc lengths are worked to this accuracy, mm: a hundredth of a flattening error.
 const LENGTH_MM: f64 = 1e-5;
 
@@ -155,14 +159,26 @@ impl Curve {
     pub fn flattened(&self) -> Vec<(Point, f64)> {
         let mut points: Vec<(Point, f64)> = Vec::new();
         let mut last_heading = self.start_heading().unwrap_or(0.0);
-        for s in &self.spans {
+        let last = self.spans.len().saturating_sub(1);
+        for (n, s) in self.spans.iter().enumerate() {
             let count = span_steps(s);
             let derivative = s.deriv();
-            for i in 0..=count {
+            let step = 1.0 / f64::from(count);
+            let mut places: Vec<f64> = (0..=count).map(|i| f64::from(i) * step).collect();
+            if count > 1 {
+                // Nearer to the ends, so that the chord leaves them as the curve does: an
+                // allowance squared off there is as far out as its own chord's.
+                if n == last {
+                    places.insert(places.len() - 1, 1.0 - step * NEAR_END);
+                }
+                if n == 0 {
+                    places.insert(1, step * NEAR_END);
+                }
+            }
+            for (i, t) in places.into_iter().enumerate() {
                 if i == 0 && !points.is_empty() {
                     continue;
                 }
-                let t = f64::from(i) / f64::from(count);
                 let (p, d) = (s.eval(t), derivative.eval(t));
                 if d.to_vec2().hypot() > 1e-9 {
                     last_heading = d.y.atan2(d.x);

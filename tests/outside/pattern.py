@@ -272,19 +272,25 @@ def check_words(report, name, sheets, draft, letters):
             report.hold(f"{name}: “{words}” is written", "".join(words.split()) in text, text[:200])
 
 
+# What lies so near a fold lies on it, mm.
+BESIDE_FOLD = 0.06
+
+
 def check_cut(report, name, sheets, paper, draft):
     """The cutting lines, too, are as long as the engine's, without what lies on a fold."""
     drawn = sum(line.length for line in assembled(sheets, paper, CUT))
-    wanted = 0.0
+    wanted, folds = 0.0, 0
     for piece in draft["pieces"]:
         ring = LineString(piece["cutting"] + piece["cutting"][:1])
         if piece["fold"]:
             (ax, ay), (bx, by) = piece["fold"]
             far = 1e4 / math.dist((ax, ay), (bx, by))
             fold = LineString([(ax - far * (bx - ax), ay - far * (by - ay)), (bx + far * (bx - ax), by + far * (by - ay))])
-            ring = ring.difference(fold.buffer(0.06))
+            ring = ring.difference(fold.buffer(BESIDE_FOLD))
+            folds += 1
         wanted += ring.length
-    report.near(f"{name}: all cutting lines together", drawn, wanted, max(0.5, wanted / 5000))  # each cut at a fold or sheet may leave a hair
+    # What is taken off beside a fold takes that much of the line at each of its ends, too.
+    report.near(f"{name}: all cutting lines together", drawn, wanted, 0.5 + 2 * BESIDE_FOLD * folds)
 
 
 def drawn(folder, style, body, paper, pieces=(), opened=False):
