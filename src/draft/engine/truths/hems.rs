@@ -2,7 +2,7 @@
 
 use super::super::super::drafted::{Edge, Piece, Truth};
 use super::{Proof, truth};
-use crate::geom::{Point, area, crossing, distance, heading, length_along, turn};
+use crate::geom::{Point, area, contains, crossing, distance, heading, length_along, turn};
 
 /// So much of the width on which a hem lies may be eased in, for a row of easing
 /// thread shrinks no more (judgement).
@@ -91,6 +91,9 @@ fn level(piece: &Piece, hem: &Hem, depth: f64) -> Option<f64> {
     let count = hem.line.len();
     let at = |i: usize| hem.line.get(i.min(count.saturating_sub(1))).copied();
     let along = |i: usize| heading(at(i)?, at(i + 1)?);
+    let size = |i: usize| at(i).zip(at(i + 1)).map_or(0.0, |(a, b)| distance(a, b));
+    // From the middle of its last chord the line bends on to its end as it bent from the chord before.
+    let on_to_end = |last: usize, before: usize| size(last) / (size(last) + size(before)).max(1e-9);
     let mut line = Vec::with_capacity(count + 2);
     let mut headings = Vec::with_capacity(count);
     for i in 0..count {
@@ -98,8 +101,10 @@ fn level(piece: &Piece, hem: &Hem, depth: f64) -> Option<f64> {
         let (before, after) = (i.checked_sub(1).and_then(along), along(i).filter(|_| i + 1 < count));
         let along = match (before, after) {
             (Some(a), Some(b)) => a + turn(a, b) / 2.0,
-            (None, Some(b)) => b - along(1).filter(|_| count > 2).map_or(0.0, |next| turn(b, next) / 2.0),
-            (Some(a), None) => a + i.checked_sub(2).and_then(along).map_or(0.0, |last| turn(last, a) / 2.0),
+            (None, Some(b)) => b - along(1).filter(|_| count > 2).map_or(0.0, |next| turn(b, next) * on_to_end(0, 1)),
+            (Some(a), None) => {
+                a + i.checked_sub(2).and_then(along).map_or(0.0, |last| turn(last, a) * on_to_end(i - 1, i - 2))
+            }
             (None, None) => return None,
         };
         let (sin, cos) = along.sin_cos();
@@ -117,12 +122,20 @@ fn level(piece: &Piece, hem: &Hem, depth: f64) -> Option<f64> {
     Some(length_along(&line))
 }
 
-/// The run from where it first crosses the outline.
+/// The run from where it comes into the outline. Drawn on beyond its end it may cross another
+/// part of the piece further out: there the crossing next to the hem counts, if there is one.
 fn from_outline(run: Vec<Point>, outline: &[Point]) -> Option<Vec<Point>> {
     for (i, (a, b)) in run.iter().zip(run.iter().skip(1)).enumerate() {
+        let drawn_on = i == 0;
+        if drawn_on && !contains(outline, *b) {
+            continue;
+        }
         let crossings =
             outline.iter().zip(outline.iter().cycle().skip(1)).filter_map(|(c, d)| crossing(*a, *b, *c, *d));
-        if let Some(place) = crossings.min_by(|p, q| distance(*a, *p).total_cmp(&distance(*a, *q))) {
+        if let Some(place) = crossings.min_by(|p, q| {
+            let near = if drawn_on { *b } else { *a };
+            distance(near, *p).total_cmp(&distance(near, *q))
+        }) {
             return Some([place].into_iter().chain(run.into_iter().skip(i + 1)).collect());
         }
     }
