@@ -78,8 +78,11 @@ async function ownSheets(page, folder) {
       await post(address, `${client}/fitting`, { 'm.bust_girth': shop.bust, 'm.waist_girth': shop.waist, 'm.hip_girth': shop.hip, day: today(), source: 'tape' });
       const styles = execFileSync(BODKIN, ['styles'], { encoding: 'utf8' }).trim().split('\n').map((line) => line.split(/\s/)[0]);
       count.hold('the style book has its styles', styles.length >= 5, styles.join());
-      // The darted straight skirt, dresses, tunics and trousers may run on to three or four pages and are not held to two.
-      const TWO_PAGES = ['wrap_skirt', 'circle_skirt', 'gathered_skirt', 'apron'];
+      // Dresses, tops and darted trousers run on to three or four pages and are not held to two.
+      const TWO_PAGES = [
+        'straight_skirt', 'flared_skirt', 'wrap_skirt', 'circle_skirt', 'gathered_skirt', 'pleated_skirt', 'wrapper', 'apron', 'elastic_trousers',
+        'school_shorts',
+      ];
       for (const style of styles.filter((key) => TWO_PAGES.includes(key))) {
         await count.part(`${style} in ${shop.unit}`, () => oneStyle(page, folder, address, shop, client, style));
       }
