@@ -43,5 +43,5 @@ pub use laid::{Bit, Lay, Placement};
 pub use need::{Need, NeedLine, Selling, need};
 pub use part::{Grain, Part};
 pub use picture::{DrawnPiece, Picture, Tick, picture};
-pub use search::{USUAL_BUDGET, best_layout, lay};
+pub use search::{Doing, Step, USUAL_BUDGET, best_layout, keep_trying, lay};
 pub use strip::Strip;

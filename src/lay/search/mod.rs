@@ -14,12 +14,14 @@ mod outline;
 mod rows;
 mod shape;
 mod slabs;
+mod trying;
 
 use super::{Bit, Grain, Lay, LayError, LayJob, Layout, Placement, check};
 use dropping::{Dropped, shortest};
 use items::{Item, Short, Split, What, split};
 use rows::rows;
 use shape::Shape;
+pub use trying::{Doing, Step, keep_trying};
 
 /// The budget of a first lay: a usual garment (3 to 8 pieces) is found in a few
 /// tens of milliseconds (see `benches/lay.rs`).
