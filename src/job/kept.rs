@@ -143,7 +143,7 @@ pub fn accepted_lay(garment: GarmentId, who: PersonId, at_ms: i64, laid: &Laid) 
         at_ms,
         width: laid.width,
         used: place(laid.lay.used_length_mm),
-        layout: if laid.lay.folded_mm > 0.0 { "folded" } else { "open" }.into(),
+        layout: laid.lay.layout.key().into(),
         folded: place(laid.lay.folded_mm),
         fold_at: place(laid.lay.fold_at_mm),
         seed: laid.lay.seed,

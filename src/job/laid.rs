@@ -2,7 +2,7 @@
 
 use crate::draft::{self, Draft};
 use crate::geom::Point;
-use crate::lay::{self, Lay, LayError, LayJob, Layout, Need, Selling, USUAL_BUDGET, best_layout, need};
+use crate::lay::{self, Lay, LayError, LayJob, Layout, Nap, Need, Selling, USUAL_BUDGET, best_layout, need};
 use crate::measure::{Length, Showing, Unit};
 use crate::shop::{ClothFacts, SellingStep, Settings};
 
@@ -105,6 +105,9 @@ pub fn lay_job(draft: &Draft, cloth: draft::Cloth, bolt: lay::Cloth) -> LayJob {
         pairs: piece.pairs,
         grain: grain(piece.grain),
         may_flip: false,
+        garment: 0,
+        grain_tolerance_deg: 0,
+        marks: Vec::new(),
     });
     let strips = draft.strips.iter().filter(|strip| strip.cloth == cloth).map(|strip| lay::Strip {
         key: strip.key.clone(),
@@ -116,8 +119,9 @@ pub fn lay_job(draft: &Draft, cloth: draft::Cloth, bolt: lay::Cloth) -> LayJob {
         count: strip.count,
         grain: grain(strip.grain),
         joined: strip.joined,
+        garment: 0,
     });
-    LayJob { parts: parts.collect(), strips: strips.collect(), cloth: bolt }
+    LayJob { parts: parts.collect(), strips: strips.collect(), cloth: bolt, matched: Vec::new() }
 }
 
 /// The fold as far as the piece is cut: a draft's fold ends at the seam, the cloth's
@@ -151,7 +155,7 @@ pub fn bolt(cloth: draft::Cloth, facts: &ClothFacts, settings: &Settings, width:
     let shrink = if shrinks { f64::from(settings.shrink_thousandths) / 1000.0 } else { 0.0 };
     lay::Cloth {
         selvedge_mm: settings.selvedge.mm(),
-        one_way: main && facts.one_way,
+        nap: if main && facts.one_way { Nap::One } else { Nap::Free },
         layout: Layout::Folded,
         shrink_length: shrink,
         shrink_width: shrink,

@@ -48,7 +48,7 @@ pub(super) fn needed(facts: &Facts<'_>, laid: &[&Laid]) -> Vec<ClothRow> {
                 have: have.map(|have| laid.need.step.written(have)),
                 enough: have.map(|have| laid.short_by(have) == Length::ZERO),
                 washed: cloth.washed.filter(|_| main),
-                layout: if laid.lay.folded_mm > 0.0 { "folded" } else { "open" },
+                layout: laid.lay.layout.words(),
             }
         })
         .collect()
