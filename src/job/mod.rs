@@ -11,6 +11,7 @@
 mod drafted;
 mod kept;
 mod laid;
+mod matching;
 mod outlines;
 mod planned;
 mod priced;
@@ -19,7 +20,9 @@ mod used;
 
 pub use drafted::{applied, correction, drafted, input, reads};
 pub use kept::{accepted_lay, cut_record, quote, receipt};
-pub use laid::{Laid, WidthNeed, bolt, cloths, enough, laid, lay_job, needs_by_width, selling, usual_widths};
+pub use laid::{
+    Laid, WidthNeed, bolt, cloth_job, cloths, enough, facts_of, laid, lay_job, needs_by_width, selling, usual_widths,
+};
 pub use planned::{OpenGarment, USUAL_MINUTES, calendar, minutes, minutes_or_usual, planned, rules, waits, work};
 pub use priced::{PriceError, PriceLine, Priced, deposit, priced};
 pub use tried::{Tried, is_for, tried};

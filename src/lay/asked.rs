@@ -16,7 +16,8 @@ pub struct LayJob {
     pub strips: Vec<Strip>,
     /// The cloth.
     pub cloth: Cloth,
-    /// Which marks of the parts match in the print, where the cloth has a repeat.
+    /// Which marks of the parts match in the print, where the cloth has a repeat; where
+    /// they contradict one another, those named first hold.
     pub matched: Vec<Matched>,
 }
 

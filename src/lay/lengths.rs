@@ -148,6 +148,14 @@ impl Tried {
     }
 }
 
+/// A length while it is filled.
+struct Held {
+    length: usize,
+    units: Vec<Unit>,
+    /// The lay of these units, once there are some.
+    laid: Option<(LayJob, Lay)>,
+}
+
 struct Sharing<'a> {
     job: &'a LayJob,
     /// How much of each length there is to lay on, mm.
@@ -183,12 +191,12 @@ impl Sharing<'_> {
 
     /// Each unit on the first length of the order that takes it.
     fn shared(&mut self, units: &[Unit], order: &[usize]) -> Result<Tried, LayError> {
-        let mut held: Vec<(usize, Vec<Unit>, Option<(LayJob, Lay)>)> =
-            order.iter().map(|length| (*length, Vec::new(), None)).collect();
+        let mut held: Vec<Held> =
+            order.iter().map(|length| Held { length: *length, units: Vec::new(), laid: None }).collect();
         let (mut left, mut short_mm) = (Vec::new(), 0.0);
         for unit in units {
             let mut least = f64::INFINITY;
-            for (length, on_it, laid) in &mut held {
+            for Held { length, units: on_it, laid } in &mut held {
                 let room = self.rooms.get(*length).copied().unwrap_or_default();
                 on_it.push(*unit);
                 let (found, over) = self.fitted(on_it, room)?;
@@ -207,7 +215,7 @@ impl Sharing<'_> {
         }
         let mut on: Vec<OnLength> = held
             .into_iter()
-            .filter_map(|(length, _, laid)| laid.map(|(job, lay)| OnLength { length, job, lay }))
+            .filter_map(|held| held.laid.map(|(job, lay)| OnLength { length: held.length, job, lay }))
             .collect();
         on.sort_by_key(|on| on.length);
         Ok(Tried { on, left, short_mm })

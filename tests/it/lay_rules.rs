@@ -219,7 +219,7 @@ fn matches_that_contradict_are_told_and_no_error() {
     let found = lay(&job, 500, 1).unwrap();
     assert_eq!(check(&job, &found), []);
     let told = unmatched(&job, &found);
-    assert_eq!(told, ["“Waist” cannot match in the print along on this cloth"]);
+    assert_eq!(told, ["the print cannot match along the cloth at “Waist”"]);
     // A job that names a point that is not there is refused.
     let lost = LayJob { matched: vec![seam("Yoke", (0, 0), (1, 9))], ..job };
     assert!(lay(&lost, 500, 1).unwrap_err().to_string().contains("“Yoke”"));
@@ -273,7 +273,7 @@ fn a_piece_as_wide_as_the_cloth_is_told_and_laid() {
     let cloth = Cloth { repeat, ..bare(1000.0, Layout::Open) };
     let job = LayJob { matched: vec![seam("Belt", (0, 0), (1, 0))], ..job(cloth, vec![wide, other], vec![]) };
     let found = lay(&job, 500, 1).unwrap();
-    assert_eq!(unmatched(&job, &found), ["“Belt” cannot match in the print across on this cloth"]);
+    assert_eq!(unmatched(&job, &found), ["the print cannot match across the cloth at “Belt”"]);
 }
 
 #[test]

@@ -17,6 +17,7 @@ mod draft_smooth;
 mod draft_sources;
 mod draft_worked;
 mod job;
+mod job_cloth;
 mod lay;
 mod lay_check;
 mod lay_rules;

@@ -43,7 +43,7 @@ pub fn unmatched(job: &LayJob, lay: &Lay) -> Vec<String> {
     let mut words: Vec<String> = Vec::new();
     for axis in Axis::of(job, lay) {
         let names = axis.broken().into_iter().filter_map(|(index, _)| Some(&job.matched.get(index)?.name));
-        words.extend(names.map(|name| format!("“{name}” cannot match in the print {} on this cloth", axis.words())));
+        words.extend(names.map(|name| format!("the print cannot match {} the cloth at “{name}”", axis.words())));
     }
     words.dedup();
     words

@@ -162,7 +162,7 @@ impl Stretch<'_> {
         for _ in 0..SETTLING {
             let before = at;
             let start = phase::from(item.across, least).min(at[0]);
-            at[0] = self.leftmost(shape, at[1], lying, &mut blocked, start, item.across, tries).min(at[0]);
+            at[0] = self.leftmost(shape, [start, at[1]], lying, &mut blocked, item.across, tries).min(at[0]);
             at[1] = self.highest(shape, at[0], lying, &mut blocked, item.along, tries).min(at[1]);
             if before[0] - at[0] < SAME_MM && before[1] - at[1] < SAME_MM {
                 break;
@@ -218,14 +218,13 @@ impl Stretch<'_> {
         first_free(-shape.own.least[1], blocked, along)
     }
 
-    /// The least x from `least` on at which a shape is clear at this y.
+    /// The least x from that of `from` on at which a shape is clear at its y.
     fn leftmost(
         &self,
         shape: &Shape,
-        y: f64,
+        [least, y]: Point,
         lying: &[Spot],
         blocked: &mut Blocked,
-        least: f64,
         across: Option<Phase>,
         tries: &mut u32,
     ) -> f64 {

@@ -1,10 +1,11 @@
 //! Where in the print's repeat each item lies, so that the points that meet in a seam
 //! meet in the print.
 //!
-//! The matches are the edges of a graph. Walked from one piece of each group (a piece on
-//! the fold, which cannot move across, else the largest), they give every other piece its
-//! place in the repeat. A match that closes a ring holds by itself or cannot hold at all:
-//! it is left, and [`super::super::unmatched`] names it.
+//! The matches are the edges of a graph. Those that close no ring, taken in the order in
+//! which the job names them, are walked from one piece of each group (one on the fold, which
+//! cannot move across, else the largest), and give every other piece its place in the
+//! repeat. A match that closes a ring holds by itself or cannot hold at all: it is left, and
+//! [`super::super::unmatched`] names it.
 //!
 //! Along the cloth all copies of a part share a place. Across it they do so by hand, and a
 //! piece drawn as its half has its point on both sides of its fold.
@@ -152,7 +153,7 @@ impl<'a> Knots<'a> {
 
     /// The place of every piece, mm.
     fn walked(&self) -> BTreeMap<Key, f64> {
-        let edges = self.edges();
+        let edges = self.kept();
         let mut places: BTreeMap<Key, f64> =
             self.knots.iter().filter_map(|(key, knot)| Some((*key, knot.held?))).collect();
         let mut waiting: Vec<Key> = places.keys().copied().collect();
@@ -180,7 +181,24 @@ impl<'a> Knots<'a> {
         }
     }
 
-    /// Two pieces and how far from the origin of each its point lies.
+    /// The matches that close no ring, the first named first: those decide.
+    fn kept(&self) -> Vec<(Key, f64, Key, f64)> {
+        // Which pieces are held to one another already: at first, those on the fold.
+        let fixed = |knot: &Knot<'_>| if knot.held.is_some() { 0 } else { 1 };
+        let mut group: BTreeMap<Key, usize> = BTreeMap::new();
+        for (number, (key, knot)) in self.knots.iter().enumerate() {
+            group.insert(*key, fixed(knot) * (number + 1));
+        }
+        let mut kept = self.edges();
+        kept.retain(|(a, _, b, _)| {
+            let (Some(to), Some(from)) = (group.get(a).copied(), group.get(b).copied()) else { return false };
+            group.values_mut().filter(|one| **one == from).for_each(|one| *one = to);
+            to != from
+        });
+        kept
+    }
+
+    /// Two pieces and how far from the line of each its point lies.
     fn edges(&self) -> Vec<(Key, f64, Key, f64)> {
         let mut edges = Vec::new();
         for Matched { a, b, .. } in &self.job.matched {
