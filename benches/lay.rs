@@ -49,7 +49,20 @@ fn milliseconds(work: impl Fn()) -> f64 {
 fn part(label: &str, count: u32, pairs: bool, outline: Vec<Point>) -> Part {
     let letter = label.chars().take(1).collect();
     let (key, label) = (label.to_lowercase(), label.to_owned());
-    Part { key, label, letter, outline, fold: None, count, pairs, grain: Grain::Along, may_flip: false }
+    Part {
+        key,
+        label,
+        letter,
+        outline,
+        fold: None,
+        count,
+        pairs,
+        grain: Grain::Along,
+        may_flip: false,
+        garment: 0,
+        grain_tolerance_deg: 0,
+        marks: vec![],
+    }
 }
 
 fn strip(label: &str, count: u32, length_in: f64, width_in: f64, joined: bool) -> Strip {

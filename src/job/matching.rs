@@ -8,7 +8,7 @@
 //! not matched. (Common practice; which point stands for a seam is judgement.)
 
 use crate::draft::{Draft, Piece, Seam};
-use crate::geom::Point;
+use crate::geom::{Point, SAME_POINT_MM, distance};
 use crate::lay::{Grain, MatchMark, Matched, Part};
 
 /// Marks the parts, and says which marks match: upright seams first, since they decide
@@ -88,7 +88,7 @@ fn notches(left: &Run<'_>, right: &Run<'_>) -> Option<(Point, Point)> {
     let lefts = left.piece.notches.iter().filter(|notch| on(left, &notch.edge));
     lefts.into_iter().find_map(|notch| {
         let mut rights = right.piece.notches.iter().filter(|other| on(right, &other.edge));
-        rights.find(|other| other.label == notch.label && other.at != notch.at).map(|other| (notch.at, other.at))
+        rights.find(|other| other.label == notch.label && !same(other.at, notch.at)).map(|other| (notch.at, other.at))
     })
 }
 
@@ -111,8 +111,12 @@ fn sewn_on_this_cloth(parts: &[Part], left: &Run<'_>, right: &Run<'_>) -> Option
 /// The number of a mark at this point of a part, which gets one where it has none.
 fn mark(parts: &mut [Part], part: usize, seam: &Seam, at: Point) -> usize {
     let Some(part) = parts.get_mut(part) else { return 0 };
-    part.marks.iter().position(|mark| mark.at == at).unwrap_or_else(|| {
+    part.marks.iter().position(|mark| same(mark.at, at)).unwrap_or_else(|| {
         part.marks.push(MatchMark { name: seam.label.clone(), at });
         part.marks.len() - 1
     })
+}
+
+fn same(one: Point, other: Point) -> bool {
+    distance(one, other) <= SAME_POINT_MM
 }

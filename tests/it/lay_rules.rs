@@ -202,7 +202,7 @@ fn a_stripe_that_is_off_or_turned_is_found() {
     let found = lay(&alone, 500, 1).unwrap();
     assert_eq!(check(&alone, &found), []);
     let mut off = found.clone();
-    let front = off.placements.iter_mut().filter(|p| p.part == 0).next_back().unwrap();
+    let front = off.placements.iter_mut().rfind(|p| p.part == 0).unwrap();
     front.at[1] += 30.0;
     off.used_length_mm += 400.0;
     assert!(rules(&alone, &off).contains(&Rule::Phase));
@@ -409,6 +409,30 @@ proptest! {
             let straight = match part.grain { Grain::Along => 90, Grain::Across => 90, Grain::Bias => 45 };
             let off = placement.turn % straight;
             prop_assert!(off.min(straight - off) <= part.grain_tolerance_deg);
+        }
+    }
+
+    #[test]
+    fn a_chain_of_seams_matches_all_along_and_a_piece_out_of_place_is_found(
+        job in random_job(), layout in 0..3_u8, nap in 0..3_u8, along in 40.0..300.0_f64, share in 0.1..0.9_f64, which: usize,
+    ) {
+        let count = job.parts.len();
+        let chain: Vec<(usize, usize)> = (1..count).map(|n| (n - 1, n)).collect();
+        let mut job = with_rules(job, (nap, layout, 0, along, 0.0), &chain);
+        if count == 1 {
+            job.matched = vec![seam("Centre", (0, 0), (0, 0))];
+        }
+        let found = lay(&job, 300, 1).unwrap();
+        // No ring, so nothing may be excused.
+        prop_assert_eq!(unmatched(&job, &found), Vec::<String>::new());
+        if found.placements.len() > 1 {
+            let mut off = found.clone();
+            let which = which % off.placements.len();
+            let repeats = (found.used_length_mm / along).ceil();
+            off.placements[which].at[1] += (repeats + share) * along;
+            off.used_length_mm += (repeats + 1.0) * along + 1000.0;
+            let told = rules(&job, &off).contains(&Rule::Phase);
+            prop_assert!(told || share * along < 1.0 || (1.0 - share) * along < 1.0);
         }
     }
 
