@@ -11,6 +11,7 @@
 mod drafted;
 mod kept;
 mod laid;
+mod matching;
 mod outlines;
 mod planned;
 mod priced;
@@ -20,7 +21,9 @@ mod used;
 
 pub use drafted::{applied, correction, drafted, input, reads};
 pub use kept::{accepted_lay, cut_record, quote, receipt};
-pub use laid::{Laid, WidthNeed, bolt, cloths, enough, laid, lay_job, needs_by_width, selling, usual_widths};
+pub use laid::{
+    Laid, WidthNeed, bolt, cloth_job, cloths, enough, facts_of, laid, lay_job, needs_by_width, selling, usual_widths,
+};
 pub use planned::{OpenGarment, USUAL_MINUTES, calendar, minutes, minutes_or_usual, planned, rules, waits, work};
 pub use priced::{PriceError, PriceLine, Priced, cloth_cost, deposit, even_price, priced};
 pub use suffices::{Suffices, Way, suffices};
