@@ -143,6 +143,7 @@ pub fn accepted_lay(garment: GarmentId, who: PersonId, at_ms: i64, laid: &Laid) 
         at_ms,
         width: laid.width,
         used: place(laid.lay.used_length_mm),
+        need: Some(laid.need.cut_length).filter(|need| *need > Length::ZERO),
         layout: if laid.lay.folded_mm > 0.0 { "folded" } else { "open" }.into(),
         folded: place(laid.lay.folded_mm),
         fold_at: place(laid.lay.fold_at_mm),

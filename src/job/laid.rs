@@ -168,7 +168,7 @@ pub fn bolt(cloth: draft::Cloth, facts: &ClothFacts, settings: &Settings, width:
     let shrink = if shrinks { f64::from(settings.shrink_thousandths) / 1000.0 } else { 0.0 };
     lay::Cloth {
         selvedge_mm: settings.selvedge.mm(),
-        one_way: main && facts.one_way,
+        one_way: main && facts.one_way(),
         layout: Layout::Folded,
         shrink_length: shrink,
         shrink_width: shrink,

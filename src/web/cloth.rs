@@ -11,6 +11,7 @@ use crate::measure::Length;
 
 use super::desk::Desk;
 use super::fault::{Fault, render};
+use super::fields::Fields;
 use super::frame::{Frame, Here};
 use super::lay_picture;
 use super::lay_shown::{LayFacts, LayStanding, Shown};
@@ -35,15 +36,49 @@ struct Page {
     /// Whether a lay may still be chosen.
     is_open: bool,
     lines: Vec<(String, String, bool)>,
-    widths: Vec<(String, String)>,
+    /// What that costs, at which price.
+    cost: Option<(String, String)>,
+    widths: Vec<WidthRow>,
+    priced: bool,
     width_words: String,
+    /// What of the cloth that is there is left beyond the need.
+    over: Option<String>,
+    /// Flaws in words.
+    flaws: String,
+    /// What would make the cloth suffice; nothing when it was not asked.
+    ways: Option<Vec<WayRow>>,
 }
 
-/// The cloth need with its sum and the needs at other widths.
+/// One of the usual widths.
+struct WidthRow {
+    width: String,
+    need: String,
+    cost: String,
+    /// At which price it costs what the garment's own width costs.
+    even: String,
+    /// Least cloth, least money.
+    best: &'static str,
+}
+
+/// One change with which the cloth suffices.
+struct WayRow {
+    words: String,
+    needs: String,
+    /// Whether it is a choice of the style, to be changed on the garment.
+    is_choice: bool,
+}
+
+/// The cloth need with its sum and the needs at other widths; `?ways=yes` asks what would make
+/// the cloth that is there suffice, which takes its time.
 ///
 /// # Errors
 /// [`Fault::NotFound`] without such a garment.
-pub async fn show(State(app): State<App>, Path((number, letter)): Path<(String, String)>) -> Result<Response, Fault> {
+pub async fn show(
+    State(app): State<App>,
+    Path((number, letter)): Path<(String, String)>,
+    query: Fields,
+) -> Result<Response, Fault> {
+    let ask = query.text("ways") == "yes";
     let (number, letter) = (path::order(&number)?, path::letter(&letter)?);
     let (desk, facts) = app.read(move |book, desk| Ok((desk.clone(), LayFacts::of(book, number, letter)?))).await?;
     // Outside the read: a lay takes longer than any other page, and holds no reader meanwhile.
@@ -60,11 +95,16 @@ pub async fn show(State(app): State<App>, Path((number, letter)): Path<(String, 
             outdated: None,
             is_open: facts.is_open(),
             lines: Vec::new(),
+            cost: None,
             widths: Vec::new(),
+            priced: facts.garment.facts.cloth.price.is_some(),
             width_words: String::new(),
+            over: None,
+            flaws: facts.garment.facts.cloth.flaws.clone(),
+            ways: None,
         };
         let page = match facts.shown(&desk) {
-            Ok(shown) => filled(bare, &desk, &facts, &shown),
+            Ok(shown) => asked(filled(bare, &desk, &facts, &shown), &desk, &facts, &shown, ask),
             Err(why) => Page { why_not: Some(writing::true_fractions(&why)), ..bare },
         };
         Ok(render(StatusCode::OK, &page))
@@ -133,15 +173,71 @@ fn filled(mut page: Page, desk: &Desk, facts: &LayFacts, shown: &Shown) -> Page 
             ),
         },
     };
-    page.widths = job::needs_by_width(&shown.draft, cloth, &desk.settings)
-        .into_iter()
-        .map(|at| {
-            let need = match at.need {
-                Ok(need) => format!("buy {}", writing::true_fractions(&step.bought(need.to_buy))),
-                Err(why) => writing::true_fractions(&why.to_string()),
-            };
-            (desk.length(at.width), need)
-        })
-        .collect();
+    page.cost = job::cloth_cost(cloth, laid.need.to_buy)
+        .zip(cloth.price)
+        .map(|(cost, price)| (format!("Cost at {} {}", desk.money(price), cloth.priced_by.words()), desk.money(cost)));
+    page.widths = widths(desk, facts, shown);
+    page
+}
+
+/// The needs at the usual widths, what they cost, and which is least.
+fn widths(desk: &Desk, facts: &LayFacts, shown: &Shown) -> Vec<WidthRow> {
+    let cloth = &facts.garment.facts.cloth;
+    let step = job::selling(desk.settings.selling_step);
+    let needs = job::needs_by_width(&shown.draft, cloth, &desk.settings);
+    let bought = needs.iter().filter_map(|at| at.need.as_ref().ok()).map(|need| need.to_buy);
+    let least = bought.min();
+    let here = shown.laid.need.to_buy;
+    let row = |at: &job::WidthNeed| {
+        let need = match &at.need {
+            Ok(need) => need,
+            Err(why) => {
+                let need = writing::true_fractions(&why.to_string());
+                return WidthRow {
+                    width: desk.length(at.width),
+                    need,
+                    cost: String::new(),
+                    even: String::new(),
+                    best: "",
+                };
+            }
+        };
+        let cost = job::cloth_cost(cloth, need.to_buy);
+        // Of the same width nobody asks at which price it would cost the same.
+        let other = cloth.price.filter(|_| at.width != shown.laid.width);
+        let even = other.and_then(|price| job::even_price(price, here, need.to_buy));
+        WidthRow {
+            width: desk.length(at.width),
+            need: format!("buy {}", writing::true_fractions(&step.bought(need.to_buy))),
+            cost: cost.map(|cost| desk.money(cost)).unwrap_or_default(),
+            even: even.map(|price| format!("{} {}", desk.money(price), cloth.priced_by.words())).unwrap_or_default(),
+            best: match (Some(need.to_buy) == least, cloth.price.is_some()) {
+                (true, true) => "least cloth, and cheapest at one price",
+                (true, false) => "least cloth",
+                (false, _) => "",
+            },
+        }
+    };
+    needs.iter().map(row).collect()
+}
+
+/// What is left over, or what would make the cloth suffice, where that is asked.
+fn asked(mut page: Page, desk: &Desk, facts: &LayFacts, shown: &Shown, ask: bool) -> Page {
+    let step = job::selling(desk.settings.selling_step);
+    let set = |length: Length| writing::true_fractions(&step.written(length));
+    if let Some(have) = facts.garment.facts.cloth.length.filter(|have| *have > shown.laid.need.cut_length) {
+        page.over = Some(set(have - shown.laid.need.cut_length));
+    }
+    if !(ask && page.is_short) {
+        return page;
+    }
+    page.ways = facts.suffices(shown, desk).map(|answer| {
+        let row = |way: &job::Way| WayRow {
+            words: writing::true_fractions(&way.words),
+            needs: set(way.need),
+            is_choice: way.choice.is_some(),
+        };
+        answer.ways.iter().map(row).collect()
+    });
     page
 }

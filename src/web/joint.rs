@@ -11,7 +11,7 @@ use axum::response::Response;
 use crate::draft::Draft;
 use crate::job::{self, Joined, Laid};
 use crate::measure::read_length;
-use crate::shop::{ClothFacts, Letter, OrderNumber, SheetSize, Stage};
+use crate::shop::{ClothFacts, Letter, Nap, OrderNumber, SheetSize, Stage};
 use crate::store::{Reader, WorkRow};
 
 use super::desk::Desk;
@@ -133,7 +133,7 @@ pub async fn show(State(app): State<App>, query: Fields) -> Result<Response, Fau
                 },
                 note: notes.at("width").map(Into::into),
             },
-            one_way: facts.one_way,
+            one_way: facts.nap == Nap::One,
             why_not: None,
             found: None,
         };
@@ -252,8 +252,16 @@ fn cloth(chosen: &[Chosen], fields: &Fields, desk: &Desk) -> (ClothFacts, Notes)
     let mut facts = first.map_or(ClothFacts::UNKNOWN, own);
     // Nobody knows of a cloth that is yet to be bought whether it was washed.
     facts.washed = chosen.iter().all(|one| one.facts.garment.facts.cloth.washed == Some(true)).then_some(true);
-    facts.one_way =
-        fields.filled("one_way").is_some() || chosen.iter().any(|one| one.facts.garment.facts.cloth.one_way);
+    let naps = || chosen.iter().map(|one| one.facts.garment.facts.cloth.nap);
+    facts.nap = if fields.filled("one_way").is_some() || naps().any(|nap| nap == Nap::One) {
+        Nap::One
+    } else if naps().any(|nap| nap == Nap::PerGarment) {
+        Nap::PerGarment
+    } else {
+        Nap::Free
+    };
+    // What one garment may have above its need says nothing of all of them.
+    facts.spare = None;
     let mut notes = Notes::default();
     if let Some(text) = fields.filled("width") {
         facts.width = notes.take("width", read_length(text, desk.showing().unit())).or(facts.width);

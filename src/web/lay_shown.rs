@@ -1,8 +1,8 @@
 //! Which lay of a garment its pages and papers show: the accepted one as long as it serves,
 //! else the first that the search finds.
 
-use crate::draft::{Cloth, Draft};
-use crate::job::{self, Laid};
+use crate::draft::{Cloth, Draft, Style};
+use crate::job::{self, Laid, Suffices};
 use crate::lay::LayError;
 use crate::shop::{AcceptedLay, Body, Garment, Letter, OrderNumber, Stage, StyleVersion};
 use crate::store::Reader;
@@ -71,6 +71,14 @@ impl LayFacts {
     pub fn draft(&self, desk: &Desk) -> Result<Draft, String> {
         let style = self.style.as_ref().ok_or("This garment is made without a draft, so nothing is laid.")?;
         order_draft::draft_of(&self.garment.facts, style, &self.body, desk)
+    }
+
+    /// Whether the cloth that is written for it suffices, and what would make it; nothing where
+    /// no length is written. Dozens of lays are tried where it does not.
+    #[must_use]
+    pub fn suffices(&self, shown: &Shown, desk: &Desk) -> Option<Suffices> {
+        let style = Style::read(&self.style.as_ref()?.text).ok()?;
+        job::suffices(&style, (&self.garment.facts, &self.body, &desk.settings), (&shown.draft, &shown.laid))
     }
 
     /// The garment drafted and laid.
