@@ -32,6 +32,8 @@ pub enum AlertKind {
     NotLaid,
     /// There is too little cloth.
     Short,
+    /// The lay that was accepted does not fit any more, and another is shown.
+    OtherLay,
     /// A figure note: the cut depends on it.
     Figure,
     /// What a fitting of this very garment showed: the cloth is to be altered.
@@ -56,6 +58,7 @@ impl AlertKind {
             AlertKind::Fails => "DOES NOT HOLD",
             AlertKind::NotLaid => "CANNOT BE LAID",
             AlertKind::Short => "CLOTH IS SHORT",
+            AlertKind::OtherLay => "ANOTHER LAY",
             AlertKind::Figure => "Figure",
             AlertKind::Pinned => "At the fitting",
             AlertKind::Standing => "Corrected",
@@ -70,7 +73,12 @@ impl AlertKind {
     pub const fn stops(self) -> bool {
         matches!(
             self,
-            AlertKind::NoDraft | AlertKind::TakeFirst | AlertKind::Fails | AlertKind::NotLaid | AlertKind::Short
+            AlertKind::NoDraft
+                | AlertKind::TakeFirst
+                | AlertKind::Fails
+                | AlertKind::NotLaid
+                | AlertKind::Short
+                | AlertKind::OtherLay
         )
     }
 }

@@ -1,12 +1,13 @@
 //! A garment on the order's page: its tape, what may be done next, its facts, its draft.
 
 use crate::measure::Length;
-use crate::shop::{Garment, SetId, Stage, WorkMinutes};
+use crate::shop::{Body, Garment, SetId, Stage, WorkMinutes};
 use crate::store::{GarmentPage, OrderPage, Reader};
 
 use super::desk::Desk;
 use super::fault::Fault;
 use super::garment_form;
+use super::lay_shown::{self, LayStanding};
 use super::order::Returned;
 use super::order_draft::{self, Drafted};
 use super::order_style::{self, OtherVersion};
@@ -59,6 +60,8 @@ pub struct GarmentView {
     pub draft: Drafted,
     /// The papers that its pattern may be printed on: key, words, whether it is the shop's.
     pub papers: Vec<(&'static str, &'static str, bool)>,
+    /// How the lay that is shown stands to the one that was accepted: who and when, and whether it fits no more.
+    pub lay: Option<(String, bool)>,
     /// By when it must be cut, sewn, fitted and finished, and whether that is past.
     pub days: Vec<(&'static str, String, bool)>,
 }
@@ -106,12 +109,25 @@ impl GarmentView {
             has_style: page.style.is_some(),
             draft: order_draft::of(facts, page.style.as_ref(), &body, desk),
             papers: pattern::papers(desk),
+            lay: accepted_lay(book, page, &body, desk)?,
             days: order_draft::due(whole, garment, desk)
                 .into_iter()
                 .map(|(task, by)| (task, format!("by {}", desk.day(by)), by < desk.today))
                 .collect(),
         })
     }
+}
+
+/// The accepted lay in words, and whether it fits no more; drafted only for a garment that has one.
+fn accepted_lay(book: &Reader, page: &GarmentPage, body: &Body, desk: &Desk) -> Result<Option<(String, bool)>, Fault> {
+    let (Some(kept), Some(style)) = (&page.lay, &page.style) else { return Ok(None) };
+    let Ok(draft) = order_draft::draft_of(&page.garment.facts, style, body, desk) else { return Ok(None) };
+    let who = lay_shown::who_accepted(book, Some(kept))?;
+    Ok(match lay_shown::standing(&draft, &page.garment, kept, &who, desk) {
+        LayStanding::First => None,
+        LayStanding::Accepted(words) => Some((format!("{words}."), false)),
+        LayStanding::Outdated(words) => Some((words, true)),
+    })
 }
 
 /// What a careful hand would ask before this step; nothing is refused.

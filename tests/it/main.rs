@@ -38,6 +38,8 @@ mod web;
 mod web_correction;
 mod web_draft;
 mod web_input;
+mod web_lay;
+mod web_lay_paper;
 mod web_order;
 mod web_pattern;
 mod web_sheet;
