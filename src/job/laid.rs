@@ -4,7 +4,7 @@ use crate::draft::{self, Draft};
 use crate::geom::Point;
 use crate::lay::{self, Lay, LayError, LayJob, Layout, Need, Selling, USUAL_BUDGET, best_layout, need};
 use crate::measure::{Length, Showing, Unit};
-use crate::shop::{ClothFacts, SellingStep, Settings};
+use crate::shop::{ClothFacts, GarmentFacts, LiningKind, SellingStep, Settings};
 
 /// One cloth of a garment, laid.
 #[derive(Clone, Debug, PartialEq)]
@@ -28,6 +28,18 @@ impl Laid {
     #[must_use]
     pub fn short_by(&self, have: Length) -> Length {
         self.need.short_by(have)
+    }
+}
+
+/// What is written of one cloth of a garment; nothing is known of a lining or interfacing
+/// that has no facts of its own.
+#[must_use]
+pub fn facts_of(garment: &GarmentFacts, cloth: draft::Cloth) -> ClothFacts {
+    let own = |kind: LiningKind| garment.linings.get(&kind).map_or(ClothFacts::UNKNOWN, |lining| lining.as_cloth());
+    match cloth {
+        draft::Cloth::Main => garment.cloth.clone(),
+        draft::Cloth::Lining => own(LiningKind::Lining),
+        draft::Cloth::Interfacing => own(LiningKind::Interfacing),
     }
 }
 
@@ -73,10 +85,20 @@ pub fn needs_by_width(draft: &Draft, facts: &ClothFacts, settings: &Settings) ->
 /// # Errors
 /// As [`laid`].
 pub fn enough(draft: &Draft, facts: &ClothFacts, settings: &Settings) -> Result<Need, LayError> {
-    let width = facts.width.unwrap_or_else(|| usual_width(draft::Cloth::Main, settings.showing));
-    let job = lay_job(draft, draft::Cloth::Main, bolt(draft::Cloth::Main, facts, settings, width));
+    enough_of(draft, draft::Cloth::Main, facts, settings).map(|(_, need)| need)
+}
+
+/// As [`enough`], for any cloth of a draft with its own facts; with the width that was laid.
+pub(super) fn enough_of(
+    draft: &Draft,
+    cloth: draft::Cloth,
+    facts: &ClothFacts,
+    settings: &Settings,
+) -> Result<(Length, Need), LayError> {
+    let width = facts.width.unwrap_or_else(|| usual_width(cloth, settings.showing));
+    let job = lay_job(draft, cloth, bolt(cloth, facts, settings, width));
     // No budget: the first lay is finished whatever it costs, and nothing after it is tried.
-    best_layout(&job, 1, SEED).map(|lay| need(&lay, &job, selling(settings.selling_step)))
+    best_layout(&job, 1, SEED).map(|lay| (width, need(&lay, &job, selling(settings.selling_step))))
 }
 
 /// The seed of every first lay. Any number serves; one and the same, so that a page shows the same lay twice.

@@ -3,7 +3,8 @@
 //!
 //! `drafted` asks a style for a garment's draft; `used` says which measures it
 //! stands on and how far to trust them; `laid` lays the draft on its cloth; `priced`
-//! adds up what it costs; `planned` turns garments into work and days.
+//! adds up what it costs; `planned` turns garments into work and days; `shopping` says what cloth
+//! the garments still to be cut need, and what of it is to be bought.
 //! What was worked out becomes a fact in four places only, all in `kept`: a quote,
 //! a cut record, an accepted lay, an issued paper. Everything here is pure: rows go
 //! in, values come out, the day is an argument.
@@ -14,13 +15,15 @@ mod laid;
 mod outlines;
 mod planned;
 mod priced;
+mod shopping;
 mod tried;
 mod used;
 
 pub use drafted::{applied, correction, drafted, input, reads};
 pub use kept::{accepted_lay, cut_record, quote, receipt};
-pub use laid::{Laid, WidthNeed, bolt, cloths, enough, laid, lay_job, needs_by_width, selling, usual_widths};
+pub use laid::{Laid, WidthNeed, bolt, cloths, enough, facts_of, laid, lay_job, needs_by_width, selling, usual_widths};
 pub use planned::{OpenGarment, USUAL_MINUTES, calendar, minutes, minutes_or_usual, planned, rules, waits, work};
 pub use priced::{PriceError, PriceLine, Priced, deposit, priced};
+pub use shopping::{ClothNeed, Shopping, ShoppingGroup, ShoppingLine, Supply, Wanting, cloth_needs, shopping};
 pub use tried::{Tried, is_for, tried};
 pub use used::{Mark, UsedMeasure, used};

@@ -13,6 +13,7 @@ use crate::store::{OWNER, Reader, Sent, Store, StoreError, Writer};
 use super::desk::Desk;
 use super::fault::Fault;
 use super::first_run::Answers;
+use super::reckoned::Reckoned;
 
 /// Gives the time in milliseconds since 1970, UTC. The clock is the caller's.
 pub type Clock = Arc<dyn Fn() -> i64 + Send + Sync>;
@@ -24,6 +25,8 @@ pub struct App {
     clock: Clock,
     turns: Arc<Semaphore>,
     thinkers: Arc<Semaphore>,
+    /// Needs of garments that were reckoned already.
+    pub reckoned: Arc<Reckoned>,
 }
 
 /// As many as the book has readers.
@@ -35,7 +38,13 @@ impl App {
     /// The service of this book, with this clock.
     #[must_use]
     pub fn new(store: Arc<Store>, clock: Clock) -> App {
-        App { store, clock, turns: Arc::new(Semaphore::new(TURNS)), thinkers: Arc::new(Semaphore::new(THINKERS)) }
+        App {
+            store,
+            clock,
+            turns: Arc::new(Semaphore::new(TURNS)),
+            thinkers: Arc::new(Semaphore::new(THINKERS)),
+            reckoned: Arc::default(),
+        }
     }
 
     /// Reads for one page in one transaction.
