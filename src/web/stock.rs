@@ -47,7 +47,9 @@ pub async fn show(State(app): State<App>, Path(id): Path<String>) -> Result<Resp
 
 fn page(book: &Reader, desk: &Desk, id: ClothId, sent: Option<&Returned>) -> Result<Response, Fault> {
     let cloth = book.cloth(id)?;
-    let lengths = book.cloth_lengths(id, false)?;
+    let mut lengths = book.cloth_lengths(id, true)?;
+    let numbers = stock_view::numbers(&lengths);
+    lengths.retain(|length| length.there > Length::ZERO);
     let page = Page {
         frame: desk.frame(cloth.facts.name.clone(), Here::Cloth),
         id: id.get(),
@@ -55,10 +57,10 @@ fn page(book: &Reader, desk: &Desk, id: ClothId, sent: Option<&Returned>) -> Res
         retired: cloth.retired,
         there: cloths::there(&lengths, desk),
         facts: stock_view::facts(&cloth, desk),
-        lengths: lengths.iter().map(|length| LengthView::of(length, sent, desk)).collect(),
+        lengths: lengths.iter().map(|length| LengthView::of(length, &numbers, sent, desk)).collect(),
         came: Came::of(sent, desk),
-        garments: stock_view::cut_from(book, &book.to_cut_from(id)?, &lengths, desk)?,
-        moves: stock_view::moves(book, &cloth, desk)?,
+        garments: stock_view::cut_from(book, &book.to_cut_from(id)?, &lengths, &numbers, desk)?,
+        moves: stock_view::moves(book, &cloth, &numbers, desk)?,
     };
     let status = if sent.is_some() { StatusCode::UNPROCESSABLE_ENTITY } else { StatusCode::OK };
     Ok(render(status, &page))

@@ -31,6 +31,8 @@ pub struct LengthView {
     pub id: i64,
     /// Counts the edits that the page saw.
     pub version: i64,
+    /// By what it is told from the others: `Length 2`; empty when there was only ever one.
+    pub name: String,
     /// How long it is.
     pub there: String,
     /// What of it is free, where some is held.
@@ -129,7 +131,7 @@ pub fn field_name(of: &str, length: ClothLengthId) -> String {
 impl LengthView {
     /// A length with its forms, one of which may have come back.
     #[must_use]
-    pub fn of(length: &ClothLength, sent: Option<&Returned>, desk: &Desk) -> LengthView {
+    pub fn of(length: &ClothLength, numbers: &Numbers, sent: Option<&Returned>, desk: &Desk) -> LengthView {
         let sent = sent.filter(|sent| sent.length == Some(length.id));
         let field = |of: &str, kept: &str| {
             let name = field_name(of, length.id);
@@ -147,6 +149,7 @@ impl LengthView {
         LengthView {
             id: length.id.get(),
             version: length.version,
+            name: place_of(numbers, length.id).map(|place| format!("Length {place}")).unwrap_or_default(),
             there: measured(length.there, desk),
             free: if length.held.is_empty() {
                 String::new()
@@ -222,6 +225,7 @@ pub fn cut_from(
     book: &Reader,
     garments: &[(OrderNumber, Garment)],
     lengths: &[ClothLength],
+    numbers: &Numbers,
     desk: &Desk,
 ) -> Result<Vec<CutFrom>, Fault> {
     let one = |(number, garment): &(OrderNumber, Garment)| {
@@ -229,7 +233,10 @@ pub fn cut_from(
         let on = |length: &ClothLength| length.held.iter().any(|held| held.garment == garment.id);
         let offered = lengths.iter().filter(|length| on(length) || need.is_some_and(|need| length.free() >= need)).map(
             |length| {
-                let words = format!("the length of {}", measured(length.there, desk));
+                let words = match place_of(numbers, length.id) {
+                    Some(place) => format!("length {place}, {}", measured(length.there, desk)),
+                    None => format!("the length of {}", measured(length.there, desk)),
+                };
                 (length.id.to_string(), words, on(length))
             },
         );
@@ -246,29 +253,34 @@ pub fn cut_from(
     garments.iter().map(one).collect()
 }
 
+/// The place of each length of a cloth, from 1, in the order in which they came.
+pub type Numbers = BTreeMap<ClothLengthId, usize>;
+
+/// The places of all lengths that a cloth ever had.
+#[must_use]
+pub fn numbers(lengths: &[ClothLength]) -> Numbers {
+    let mut ids: Vec<ClothLengthId> = lengths.iter().map(|length| length.id).collect();
+    ids.sort_unstable();
+    ids.into_iter().zip(1..).collect()
+}
+
+/// The place of a length, where there is more than one.
+fn place_of(numbers: &Numbers, length: ClothLengthId) -> Option<usize> {
+    numbers.get(&length).copied().filter(|_| numbers.len() > 1)
+}
+
 /// What came and went, in words, newest first.
 ///
 /// # Errors
 /// A [`Fault`] when the book cannot be read.
-pub fn moves(book: &Reader, cloth: &Cloth, desk: &Desk) -> Result<Vec<(String, String)>, Fault> {
+pub fn moves(book: &Reader, cloth: &Cloth, numbers: &Numbers, desk: &Desk) -> Result<Vec<(String, String)>, Fault> {
     let moves = book.cloth_moves(cloth.id, MOST_MOVES)?;
-    // Lengths are told apart as first, second, …, by the order in which they came.
-    let mut places: BTreeMap<ClothLengthId, usize> = BTreeMap::new();
-    for id in moves.iter().map(|step| step.length) {
-        places.insert(id, 0);
-    }
-    for (place, (_, slot)) in (1..).zip(places.iter_mut()) {
-        *slot = place;
-    }
-    let several = places.len() > 1;
     let told = |step: &ClothMove| {
-        let sign = if step.change < Length::ZERO { "−" } else { "+" };
-        let garment = step.garment.map(|(number, letter)| format!(" for {number} {letter}")).unwrap_or_default();
-        let garment = if step.change > Length::ZERO { garment.replacen(" for ", " of ", 1) } else { garment };
-        let which = match places.get(&step.length) {
-            Some(place) if several => format!(" (length {place})"),
-            _ => String::new(),
-        };
+        let came = step.change > Length::ZERO;
+        let sign = if came { "+" } else { "−" };
+        let way = if came { "of" } else { "for" };
+        let garment = step.garment.map(|(number, letter)| format!(" {way} {number} {letter}")).unwrap_or_default();
+        let which = place_of(numbers, step.length).map(|place| format!(" (length {place})")).unwrap_or_default();
         let words = if step.words.is_empty() { String::new() } else { format!(": {}", step.words) };
         format!("{sign}{} {}{garment}{which}{words}", measured(step.change.abs(), desk), step.kind.words())
     };
