@@ -68,7 +68,8 @@ impl Reader<'_> {
 }
 
 impl Writer<'_> {
-    /// Keeps a lay that was accepted; id, person and time are set here.
+    /// Keeps a lay that was accepted; id, person and time are set here. Where the garment is cut
+    /// from the shop's cloth, a length of it that suffices is held from now on.
     ///
     /// # Errors
     /// [`StoreError::Missing`] garment.
@@ -112,6 +113,7 @@ impl Writer<'_> {
                 ],
             )?;
         }
+        self.hold_for_lay(&garment, LayId::new(id), lay.need)?;
         Ok(LayId::new(id))
     }
 
