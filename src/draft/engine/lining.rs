@@ -16,7 +16,7 @@ const STITCHED_MM: f64 = 50.8;
 const STRAIGHT: f64 = std::f64::consts::PI / 180.0;
 
 /// The lining of `piece`.
-pub(super) fn lining(rule: &LiningRule, piece: &DrawnPiece, scope: &Scope<'_>) -> Result<DrawnPiece, Fault> {
+pub(super) fn lining(rule: &LiningRule, piece: &DrawnPiece, scope: &Scope<'_, '_>) -> Result<DrawnPiece, Fault> {
     let by = scope.length(&rule.by)?;
     let allow = rule.allow.as_ref().map(|allow| scope.length(allow)).transpose()?;
     let pleat = rule.pleat.as_ref().map_or(Ok(0.0), |pleat| scope.length(pleat))?;

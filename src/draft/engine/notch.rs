@@ -12,7 +12,7 @@ use super::walk::{Place, place_on};
 pub(super) fn set_notches(
     style: &Style,
     drawing: &Drawing,
-    scope: &Scope<'_>,
+    scope: &Scope<'_, '_>,
     pieces: &mut [Piece],
 ) -> Result<(), Fault> {
     for rule in &style.notches {
@@ -30,7 +30,7 @@ pub(super) fn set_notches(
 }
 
 /// How far from its start the other run has the notch.
-pub(super) fn met_at(rule: &NotchRule, with: &Expr, at: f64, scope: &Scope<'_>) -> Result<f64, Fault> {
+pub(super) fn met_at(rule: &NotchRule, with: &Expr, at: f64, scope: &Scope<'_, '_>) -> Result<f64, Fault> {
     let along = rule.with_at.as_ref().map_or(Ok(at), |along| scope.length(along))?;
     Ok(if rule.with_start == Some(false) { scope.length(with)? - along } else { along })
 }

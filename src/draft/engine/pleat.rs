@@ -83,7 +83,7 @@ pub(super) fn set_pleats(
     style: &Style,
     key: &str,
     piece: &DrawnPiece,
-    scope: &Scope<'_>,
+    scope: &Scope<'_, '_>,
 ) -> Result<Option<DrawnPiece>, Fault> {
     let mut planned: Vec<(DrawnPleat, f64, Span)> = Vec::new();
     for rule in style.pleats.iter().filter(|rule| rule.piece == key) {
@@ -108,7 +108,7 @@ pub(super) fn set_pleats(
 }
 
 /// The pleats of one rule with their folds, not yet drawn; with how far down they go.
-fn plan(rule: &PleatRule, scope: &Scope<'_>, planned: &mut Vec<(DrawnPleat, f64, Span)>) -> Result<(), Fault> {
+fn plan(rule: &PleatRule, scope: &Scope<'_, '_>, planned: &mut Vec<(DrawnPleat, f64, Span)>) -> Result<(), Fault> {
     let (first, take, down) = (scope.length(&rule.first)?, scope.length(&rule.take)?, scope.length(&rule.down)?);
     let take_below = rule.take_below.as_ref().map_or(Ok(take), |below| scope.length(below))?;
     let count = rule.count.as_ref().map_or(Ok(1.0), |count| scope.number(count))?.round();

@@ -59,7 +59,7 @@ impl Ring {
     }
 
     /// Sets the darts of `[darts]` that this order has.
-    pub fn set_darts(&mut self, style: &Style, piece: &str, scope: &Scope<'_>) -> Result<(), Fault> {
+    pub fn set_darts(&mut self, style: &Style, piece: &str, scope: &Scope<'_, '_>) -> Result<(), Fault> {
         let mut by_edge: HashMap<&str, Vec<OnEdge<'_>>> = HashMap::new();
         for rule in style.darts.iter().filter(|rule| rule.piece == piece) {
             let applies = rule.when.as_ref().map_or(Ok(true), |when| scope.yes(when))?;

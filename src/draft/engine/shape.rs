@@ -12,7 +12,7 @@ use super::ring::{Gap, Ring, RingEdge};
 use crate::geom::{Curve, Knot, Point, SAME_POINT_MM, distance, heading, turn};
 
 /// Draws a piece with its darts, turned as the style says, for the values of `scope`.
-pub(super) fn draw(style: &Style, rule: &PieceRule, scope: &Scope<'_>) -> Result<DrawnPiece, Fault> {
+pub(super) fn draw(style: &Style, rule: &PieceRule, scope: &Scope<'_, '_>) -> Result<DrawnPiece, Fault> {
     let mut ring = outlined(rule, scope)?;
     let points: usize = ring.edges.iter().flat_map(|edge| &edge.parts).map(Curve::steps).sum();
     if points > MOST_POINTS {
@@ -35,7 +35,7 @@ const MOST_POINTS: usize = 5_000;
 const WIDEST_MM: f64 = 1_000.0;
 
 /// The outline alone, with the openings of the darts that are drawn in it.
-fn outlined(rule: &PieceRule, scope: &Scope<'_>) -> Result<Ring, Fault> {
+fn outlined(rule: &PieceRule, scope: &Scope<'_, '_>) -> Result<Ring, Fault> {
     let outline = &rule.outline;
     let start = scope.place(&outline.start.1)?;
     let mut ends = Vec::with_capacity(outline.edges.len());
@@ -86,7 +86,7 @@ fn outlined(rule: &PieceRule, scope: &Scope<'_>) -> Result<Ring, Fault> {
 }
 
 /// The curves of all edges; those that stand square to a neighbour come after it.
-fn curves(edges: &[EdgeRule], ends: &[(Point, Point)], scope: &Scope<'_>) -> Result<Vec<Curve>, Fault> {
+fn curves(edges: &[EdgeRule], ends: &[(Point, Point)], scope: &Scope<'_, '_>) -> Result<Vec<Curve>, Fault> {
     let mut curves: Vec<Option<Curve>> = vec![None; edges.len()];
     let empty = |i: usize| {
         edges.get(i).zip(ends.get(i)).is_some_and(|(e, (a, b))| {
@@ -151,7 +151,7 @@ fn square(other: f64, along: f64) -> f64 {
     if turn(left, along).abs() < turn(right, along).abs() { left } else { right }
 }
 
-fn knots(edge: &EdgeRule, from: Point, to: Point, scope: &Scope<'_>) -> Result<Vec<Knot>, Fault> {
+fn knots(edge: &EdgeRule, from: Point, to: Point, scope: &Scope<'_, '_>) -> Result<Vec<Knot>, Fault> {
     let leaving = match &edge.leaving {
         Some(End::Angle(angle)) => Some(scope.angle(angle)?),
         Some(End::Tangent(at)) => heading(from, scope.place(at)?),

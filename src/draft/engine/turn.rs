@@ -24,7 +24,7 @@ fn lies_on(runs: &[super::dart::Run], p: Point) -> bool {
 
 impl Ring {
     /// Turns the darts of this piece, in the order of the style.
-    pub fn turn_darts(&mut self, style: &Style, piece: &str, scope: &Scope<'_>) -> Result<(), Fault> {
+    pub fn turn_darts(&mut self, style: &Style, piece: &str, scope: &Scope<'_, '_>) -> Result<(), Fault> {
         // Shares are of the dart as it was drawn.
         let mut whole: Vec<(String, f64)> = Vec::new();
         for rule in style.turns.iter().filter(|rule| rule.piece == piece) {

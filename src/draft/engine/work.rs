@@ -1,12 +1,10 @@
 //! From rules to a draft, in the order in which a cutter works.
 
-use std::collections::HashMap;
-
 use super::super::drafted::{
     Assumed, Cloth, CutLine, Dart, Dimension, Draft, Edge, Measured, Note, Notion, Piece, Step, Strip,
 };
 use super::super::fault::Fault;
-use super::super::formula::{Expr, Scope, Value, evaluate, explain, told};
+use super::super::formula::{Expr, Scope, Value, Values, evaluate, explain, told};
 use super::super::style::{StripRule, Style, Work};
 use super::super::working::{Amount, Term, Working};
 use super::choices::chosen;
@@ -47,8 +45,8 @@ fn one_side(style: &Style, input: &Input, side: Option<BodySide>) -> Result<Draf
     let placed = |fault: Fault| DraftError::Rule(fault.placed(&style.text));
     let (mut values, assumed) = body(style, input)?;
     let corrected = told_corrections(style, input, &assumed)?;
-    values.extend(chosen(style, input)?);
-    values.extend(heeded(style, input, side));
+    chosen(style, input, &mut values)?;
+    heeded(style, input, side, &mut values);
     let mut drawing = Drawing::default();
     let mut dimensions: Vec<(usize, Dimension)> = Vec::with_capacity(style.dimensions.len());
     let mut solved = Vec::new();
@@ -62,7 +60,7 @@ fn one_side(style: &Style, input: &Input, side: Option<BodySide>) -> Result<Draf
                     let working = explain(&rule.rule, &scope).map_err(placed)?;
                     dimensions.push((*i, dimension(style, &rule.key, &value, working, rule.chalked)));
                 }
-                values.insert(rule.key.clone(), value);
+                values.insert(&rule.key, value);
             }
             Work::Refusal(i) => {
                 let Some(refusal) = style.refusals.get(*i) else { continue };
@@ -87,7 +85,7 @@ fn one_side(style: &Style, input: &Input, side: Option<BodySide>) -> Result<Draf
                                 Term::Result(Amount::Mm(mm)),
                             ];
                             solved.push(dimension(style, &rule.key, &value, Working { terms }, true));
-                            values.insert(rule.key.clone(), value);
+                            values.insert(&rule.key, value);
                         }
                     }
                     Found::Nothing(words) => return Err(DraftError::Unsolved(words)),
@@ -103,10 +101,10 @@ fn one_side(style: &Style, input: &Input, side: Option<BodySide>) -> Result<Draf
 }
 
 /// Whether this order needs the unknowns; else they stand at their least.
-fn sought(
-    style: &Style,
+fn sought<'s>(
+    style: &'s Style,
     unknowns: &[usize],
-    values: &mut HashMap<String, Value>,
+    values: &mut Values<'s>,
     drawing: &Drawing,
 ) -> Result<bool, Fault> {
     for rule in unknowns.iter().filter_map(|i| style.solves.get(*i)) {
@@ -115,29 +113,29 @@ fn sought(
             return Ok(true);
         }
         let least = scope.length(&rule.least)?;
-        values.insert(rule.key.clone(), Value::mm(least));
+        values.insert(&rule.key, Value::mm(least));
     }
     Ok(false)
 }
 
 /// Works one thing, without its working: a dimension, a point, a piece.
-pub(super) fn work(
-    style: &Style,
+pub(super) fn work<'s>(
+    style: &'s Style,
     item: &Work,
-    values: &mut HashMap<String, Value>,
+    values: &mut Values<'s>,
     drawing: &mut Drawing,
 ) -> Result<(), Fault> {
     match item {
         Work::Dimension(i) => {
             if let Some(rule) = style.dimensions.get(*i) {
                 let value = evaluate(&rule.rule, &Scope { values, shapes: Some(drawing) })?;
-                values.insert(rule.key.clone(), value);
+                values.insert(&rule.key, value);
             }
         }
         Work::Point(i) => {
             if let Some(rule) = style.points.get(*i) {
                 let point = Scope { values, shapes: Some(drawing) }.place(&rule.place)?;
-                values.insert(rule.key.clone(), Value::Point(point));
+                values.insert(&rule.key, Value::Point(point));
             }
         }
         Work::Piece(i) => {
@@ -156,7 +154,7 @@ pub(super) fn work(
 }
 
 /// The body's values with what had to be assumed.
-fn body(style: &Style, input: &Input) -> Result<(HashMap<String, Value>, Vec<Assumed>), DraftError> {
+fn body<'s>(style: &'s Style, input: &Input) -> Result<(Values<'s>, Vec<Assumed>), DraftError> {
     let missing: Vec<&String> = style.needs.iter().filter(|key| !input.body.contains_key(*key)).collect();
     if !missing.is_empty() {
         let term = |key: &String| crate::measure::dimension(key).map_or_else(|| key.clone(), |d| d.term.to_string());
@@ -165,10 +163,10 @@ fn body(style: &Style, input: &Input) -> Result<(HashMap<String, Value>, Vec<Ass
             terms: missing.into_iter().map(term).collect(),
         });
     }
-    let mut values: HashMap<String, Value> = style
+    let mut values: Values<'_> = style
         .needs
         .iter()
-        .filter_map(|key| Some((key.clone(), corrected_body(input, key, input.body.get(key)?.mm()))))
+        .filter_map(|key| Some((key.as_str(), corrected_body(input, key, input.body.get(key)?.mm()))))
         .collect();
     let mut assumed = Vec::new();
     for assumption in &style.assume {
@@ -184,12 +182,12 @@ fn body(style: &Style, input: &Input) -> Result<(HashMap<String, Value>, Vec<Ass
                 mm
             }
         };
-        values.insert(assumption.key.clone(), corrected_body(input, &assumption.key, mm));
+        values.insert(&assumption.key, corrected_body(input, &assumption.key, mm));
     }
     Ok((values, assumed))
 }
 
-fn dimension(style: &Style, key: &str, value: &Value, working: Working, chalked: bool) -> Dimension {
+fn dimension(style: &Style, key: &str, value: &Value<'_>, working: Working, chalked: bool) -> Dimension {
     let mm = match value {
         Value::Quantity { size, power: 1 } => Some(*size),
         _ => None,
@@ -201,7 +199,7 @@ fn dimension(style: &Style, key: &str, value: &Value, working: Working, chalked:
 fn drawn(
     style: &Style,
     input: &Input,
-    values: &HashMap<String, Value>,
+    values: &Values<'_>,
     assumed: Vec<Assumed>,
     dimensions: Vec<Dimension>,
     mut drawing: Drawing,
@@ -301,11 +299,11 @@ fn drawn(
     Ok(Draft { label, dimensions, measured, truths, pieces, strips, notes, notions, steps, assumed })
 }
 
-fn applies(when: Option<&Expr>, scope: &Scope<'_>) -> Result<bool, Fault> {
+fn applies(when: Option<&Expr>, scope: &Scope<'_, '_>) -> Result<bool, Fault> {
     when.map_or(Ok(true), |when| scope.yes(when))
 }
 
-fn count(rule: Option<&Expr>, scope: &Scope<'_>) -> Result<u32, Fault> {
+fn count(rule: Option<&Expr>, scope: &Scope<'_, '_>) -> Result<u32, Fault> {
     let Some(rule) = rule else { return Ok(1) };
     let number = scope.number(rule)?;
     if number > MOST_CUT {
@@ -394,7 +392,7 @@ fn hand_out(style: &Style, key: &str, piece: &DrawnPiece, letter: String) -> Pie
 /// plain seam of common practice.
 const STRIP_JOIN_MM: f64 = 12.7;
 
-fn strip(style: &Style, rule: &StripRule, scope: &Scope<'_>, letter: String) -> Result<Strip, Fault> {
+fn strip(style: &Style, rule: &StripRule, scope: &Scope<'_, '_>, letter: String) -> Result<Strip, Fault> {
     for side in [&rule.length, &rule.width] {
         if scope.length(side)?.abs() > LONGEST_STRIP_MM {
             let message = format!("The strip “{}” is more than 100 m long or wide. Check the formula.", rule.key);
@@ -417,13 +415,13 @@ fn strip(style: &Style, rule: &StripRule, scope: &Scope<'_>, letter: String) -> 
     })
 }
 
-fn measured(style: &Style, scope: &Scope<'_>) -> Result<Vec<Measured>, Fault> {
+fn measured(style: &Style, scope: &Scope<'_, '_>) -> Result<Vec<Measured>, Fault> {
     let mut all = Vec::with_capacity(style.measured.len());
     for rule in &style.measured {
         if !applies(rule.when.as_ref(), scope)? {
             continue;
         }
-        let body_mm = match scope.values.get(&rule.key) {
+        let body_mm = match scope.values.get(rule.key.as_str()) {
             Some(Value::Quantity { size, power: 1 }) => Some(*size),
             _ => None,
         };

@@ -32,7 +32,7 @@ pub(super) struct Proof<'a> {
     pub drawing: &'a Drawing,
     pub pieces: &'a [Piece],
     pub measured: &'a [Measured],
-    pub scope: &'a Scope<'a>,
+    pub scope: &'a Scope<'a, 'a>,
     pub showing: Showing,
 }
 
