@@ -35,11 +35,11 @@ struct Search<'a> {
     rules: Vec<&'a SolveRule>,
     anew: &'a [Work],
     values: Values<'a>,
-    drawing: Drawing,
+    drawing: Drawing<'a>,
     drawn: usize,
 }
 
-impl Search<'_> {
+impl<'a> Search<'a> {
     /// How far each left length is from its right one, and the left lengths.
     fn miss(&mut self, at: &[f64]) -> Result<(Vec<f64>, Vec<f64>), Fault> {
         for (rule, x) in self.rules.iter().zip(at) {
@@ -48,8 +48,8 @@ impl Search<'_> {
         for item in self.anew {
             work(self.style, item, &mut self.values, &mut self.drawing)?;
             let Work::Piece(i) = item else { continue };
-            let piece = self.style.pieces.get(*i).and_then(|rule| self.drawing.pieces.get(&rule.key));
-            self.drawn += piece.map_or(0, |piece| piece.sewing.len());
+            let piece = self.style.pieces.get(*i).and_then(|rule| self.drawing.pieces.get(rule.key.as_str()));
+            self.drawn += piece.map_or(0, |piece| piece.steps());
             if self.drawn > MOST_DRAWN {
                 let at = self.rules.first().map_or_else(Default::default, |rule| rule.left.at);
                 let message = format!(
@@ -76,7 +76,7 @@ pub(super) fn solve<'s>(
     style: &'s Style,
     (unknowns, anew): (&[usize], &[Work]),
     given: &Values<'s>,
-    drawing: &Drawing,
+    drawing: &Drawing<'s>,
     showing: Showing,
 ) -> Result<Found, Fault> {
     let rules: Vec<&SolveRule> = unknowns.iter().filter_map(|i| style.solves.get(*i)).collect();

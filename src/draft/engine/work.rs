@@ -1,5 +1,7 @@
 //! From rules to a draft, in the order in which a cutter works.
 
+use std::rc::Rc;
+
 use super::super::drafted::{
     Assumed, Cloth, CutLine, Dart, Dimension, Draft, Edge, Measured, Note, Notion, Piece, Step, Strip,
 };
@@ -105,7 +107,7 @@ fn sought<'s>(
     style: &'s Style,
     unknowns: &[usize],
     values: &mut Values<'s>,
-    drawing: &Drawing,
+    drawing: &Drawing<'s>,
 ) -> Result<bool, Fault> {
     for rule in unknowns.iter().filter_map(|i| style.solves.get(*i)) {
         let scope = Scope { values, shapes: Some(drawing) };
@@ -123,7 +125,7 @@ pub(super) fn work<'s>(
     style: &'s Style,
     item: &Work,
     values: &mut Values<'s>,
-    drawing: &mut Drawing,
+    drawing: &mut Drawing<'s>,
 ) -> Result<(), Fault> {
     match item {
         Work::Dimension(i) => {
@@ -143,9 +145,9 @@ pub(super) fn work<'s>(
             let scope = Scope { values, shapes: Some(drawing) };
             if applies(rule.when.as_ref(), &scope)? {
                 let piece = draw(style, rule, &scope)?;
-                drawing.pieces.insert(rule.key.clone(), piece);
-            } else if !drawing.left_out.contains(&rule.key) {
-                drawing.left_out.push(rule.key.clone());
+                drawing.pieces.insert(&rule.key, Rc::new(piece));
+            } else if !drawing.left_out.contains(&rule.key.as_str()) {
+                drawing.left_out.push(&rule.key);
             }
         }
         Work::Refusal(_) | Work::Solve { .. } => {}
@@ -196,39 +198,39 @@ fn dimension(style: &Style, key: &str, value: &Value<'_>, working: Working, chal
 }
 
 /// Everything that is measured on the drawn pieces.
-fn drawn(
-    style: &Style,
+fn drawn<'s>(
+    style: &'s Style,
     input: &Input,
-    values: &Values<'_>,
+    values: &Values<'s>,
     assumed: Vec<Assumed>,
     dimensions: Vec<Dimension>,
-    mut drawing: Drawing,
+    mut drawing: Drawing<'s>,
 ) -> Result<Draft, Fault> {
     let bare = Scope { values, shapes: None };
     let mut letters = Letters::new();
     let mut pieces = Vec::new();
     for rule in &style.pieces {
-        let Some(piece) = drawing.pieces.get(&rule.key) else { continue };
+        let Some(piece) = drawing.pieces.get(rule.key.as_str()) else { continue };
         let mut handed = hand_out(style, &rule.key, piece, letters.next());
         handed.count = count(rule.count.as_ref(), &Scope { values, shapes: Some(&drawing) })?;
         (handed.pairs, handed.grain, handed.cloth) = (rule.pairs, rule.grain, rule.cloth);
         for chalk in &piece.chalk {
-            let label = style.label_of(&chalk.label);
+            let label = style.label_of(chalk.label);
             handed.chalk.push(CutLine { label, from: chalk.from, to: chalk.to, mm: chalk.mm });
         }
-        drawing.counts.insert(rule.key.clone(), handed.count);
+        drawing.counts.insert(&rule.key, handed.count);
         pieces.push(handed);
     }
     for rule in &style.facings {
         let base = pieces.iter().find(|p| p.key == rule.piece).map(|p| (p.count, p.pairs, p.grain, p.on_fold));
         let (Some((count, pairs, grain, base_on_fold)), true) = (base, applies(rule.when.as_ref(), &bare)?) else {
-            drawing.left_out.push(rule.key.clone());
+            drawing.left_out.push(&rule.key);
             continue;
         };
         let depth = bare.length(&rule.depth)?;
         let allow = rule.allow.as_ref().map_or(Ok(0.0), |allow| bare.length(allow))?;
         let less = rule.less.as_ref().map_or(Ok(0.0), |less| bare.length(less))?;
-        let parent = drawing.pieces.get(&rule.piece).cloned().unwrap_or_default();
+        let parent = drawing.pieces.get(rule.piece.as_str()).cloned().unwrap_or_default();
         let piece =
             facing(&parent, &rule.edge, depth, less, allow).map_err(|words| Fault::new(rule.depth.at, words))?;
         let mut handed = hand_out(style, &rule.key, &piece, letters.next());
@@ -236,37 +238,37 @@ fn drawn(
         let halved = base_on_fold && !handed.on_fold;
         let (count, pairs) = if halved { (count * 2, true) } else { (count, pairs) };
         (handed.count, handed.pairs, handed.grain, handed.cloth) = (count, pairs, grain, rule.cloth);
-        drawing.counts.insert(rule.key.clone(), handed.count);
+        drawing.counts.insert(&rule.key, handed.count);
         pieces.push(handed);
-        drawing.pieces.insert(rule.key.clone(), piece);
+        drawing.pieces.insert(&rule.key, Rc::new(piece));
     }
     for rule in &style.linings {
         let base = pieces.iter().find(|p| p.key == rule.piece).map(|p| (p.count, p.pairs, p.grain));
         let (Some((count, pairs, grain)), true) = (base, applies(rule.when.as_ref(), &bare)?) else {
-            drawing.left_out.push(rule.key.clone());
+            drawing.left_out.push(&rule.key);
             continue;
         };
-        let parent = drawing.pieces.get(&rule.piece).cloned().unwrap_or_default();
+        let parent = drawing.pieces.get(rule.piece.as_str()).cloned().unwrap_or_default();
         let piece = lining(rule, &parent, &bare)?;
         let mut handed = hand_out(style, &rule.key, &piece, letters.next());
         (handed.count, handed.pairs, handed.grain, handed.cloth) = (count, pairs, grain, Cloth::Lining);
         for dart in &mut handed.darts {
             dart.label = format!("{}, laid as a tuck", dart.label);
         }
-        drawing.counts.insert(rule.key.clone(), handed.count);
+        drawing.counts.insert(&rule.key, handed.count);
         pieces.push(handed);
-        drawing.pieces.insert(rule.key.clone(), piece);
+        drawing.pieces.insert(&rule.key, Rc::new(piece));
     }
     let mut strips = Vec::new();
     for rule in &style.strips {
         let scope = Scope { values, shapes: Some(&drawing) };
         if !applies(rule.when.as_ref(), &scope)? {
-            drawing.left_out.push(rule.key.clone());
+            drawing.left_out.push(&rule.key);
             continue;
         }
         let strip = strip(style, rule, &scope, letters.next())?;
-        drawing.counts.insert(rule.key.clone(), strip.count);
-        drawing.strips.insert(rule.key.clone(), (strip.length_mm, strip.width_mm));
+        drawing.counts.insert(&rule.key, strip.count);
+        drawing.strips.insert(&rule.key, (strip.length_mm, strip.width_mm));
         strips.push(strip);
     }
     let scope = Scope { values, shapes: Some(&drawing) };
@@ -330,12 +332,12 @@ fn whole(number: f64) -> u32 {
 }
 
 /// A drawn piece as it is handed out, with its cutting outline.
-fn hand_out(style: &Style, key: &str, piece: &DrawnPiece, letter: String) -> Piece {
+fn hand_out(style: &Style, key: &str, piece: &DrawnPiece<'_>, letter: String) -> Piece {
     let standing = piece.standing();
     let sides: Vec<Side<'_>> = standing
         .iter()
         .flat_map(|e| {
-            e.runs.iter().map(|run| Side {
+            e.runs().map(|run| Side {
                 points: run,
                 allowance: e.allow,
                 is_fold: e.is_fold,
@@ -343,17 +345,17 @@ fn hand_out(style: &Style, key: &str, piece: &DrawnPiece, letter: String) -> Pie
             })
         })
         .collect();
-    let fold = standing.iter().find(|e| e.is_fold).and_then(|e| Some((e.points.first()?.0, e.points.last()?.0)));
+    let fold = standing.iter().find(|e| e.is_fold).and_then(|e| Some((e.points().first()?.0, e.points().last()?.0)));
     let edges = standing
         .iter()
         .map(|e| Edge {
-            key: e.key.clone(),
-            label: style.label_of(&e.key),
+            key: e.key.into(),
+            label: style.label_of(e.key),
             is_fold: e.is_fold,
             turned_up: e.turned_up,
             allowance_mm: e.allow,
-            length_mm: e.length,
-            points: e.points.iter().map(|(p, _)| *p).collect(),
+            length_mm: e.length(),
+            points: e.points().iter().map(|(p, _)| *p).collect(),
         })
         .collect();
     Piece {
@@ -366,15 +368,15 @@ fn hand_out(style: &Style, key: &str, piece: &DrawnPiece, letter: String) -> Pie
         grain: super::super::drafted::Grain::Along,
         cloth: super::super::drafted::Cloth::Main,
         edges,
-        cutting: allowance_outline(&piece.sewing, &sides),
-        sewing: piece.sewing.clone(),
+        cutting: allowance_outline(piece.sewing(), &sides),
+        sewing: piece.sewing().to_vec(),
         fold,
         darts: piece
             .darts
             .iter()
             .map(|d| Dart {
-                label: style.label_of(&d.key),
-                edge: d.edge.clone(),
+                label: style.label_of(d.key),
+                edge: d.edge.into(),
                 feet: d.feet,
                 peak: d.peak,
                 apex: d.apex,

@@ -115,8 +115,13 @@ pub(crate) fn evaluate<'s>(expr: &Expr, scope: &Scope<'_, 's>) -> Result<Value<'
         Node::Not(a) => Value::Yes(!scope.yes(a)?),
         Node::If(condition, yes, no) => evaluate(if scope.yes(condition)? { yes } else { no }, scope)?,
         Node::Call(function, given) => {
-            let values: Vec<Value> = given.iter().map(|e| evaluate(e, scope)).collect::<Result<_, _>>()?;
-            call(*function, &values).map_err(fault)?
+            let of = |e: &Expr| evaluate(e, scope);
+            match given.as_slice() {
+                [one] => call(*function, &[of(one)?]),
+                [one, other] => call(*function, &[of(one)?, of(other)?]),
+                more => call(*function, &more.iter().map(of).collect::<Result<Vec<_>, _>>()?),
+            }
+            .map_err(fault)?
         }
         Node::Round { what, to, up } => {
             let (value, step) = (evaluate(what, scope)?, evaluate(to, scope)?);
