@@ -3,7 +3,7 @@
 use super::{Point, bounds, squared_distance_to_side};
 
 /// So many sides share a box: of some hundred sides a few dozen boxes are looked at, and the
-/// sides of two or three of them (8 was about as quick as 6 and 12).
+/// sides of two or three of them (judgement).
 const SIDES: usize = 8;
 
 /// A closed outline with its stretches boxed.
@@ -36,30 +36,31 @@ impl Boxed {
     #[must_use]
     pub fn of(outline: &[Point]) -> Boxed {
         let stretches = (0..outline.len()).step_by(SIDES).filter_map(|from| {
-            let points: Vec<Point> = outline.iter().chain(outline.first()).skip(from).take(SIDES + 1).copied().collect();
+            let points: Vec<Point> =
+                outline.iter().chain(outline.first()).skip(from).take(SIDES + 1).copied().collect();
             bounds(&points).map(|(low, high)| Stretch { low, high, points })
         });
         Boxed { stretches: stretches.collect() }
     }
 
-    /// Distance from a point to the nearest side, mm; infinite without sides.
+    /// Distance from a point to the nearest side, mm; infinite without sides. `near` is the
+    /// stretch that was nearest to the last point asked for: mostly it is that of this one,
+    /// too, and no other box is as near.
     #[must_use]
-    pub fn distance(&self, p: Point) -> f64 {
-        let off: Vec<f64> = self.stretches.iter().map(|stretch| stretch.squared_distance(p)).collect();
-        // First the stretch whose box is nearest: it mostly has the side, and no other box is as near.
-        let first = off.iter().enumerate().min_by(|a, b| a.1.total_cmp(b.1)).map(|(i, _)| i);
-        let mut best = f64::INFINITY;
-        let mut look = |stretch: &Stretch| {
-            best = stretch.sides().map(|(a, b)| squared_distance_to_side(a, b, p)).fold(best, f64::min);
-            best
+    pub fn distance(&self, p: Point, near: &mut usize) -> f64 {
+        let look = |stretch: &Stretch, best: f64| {
+            stretch.sides().map(|(a, b)| squared_distance_to_side(a, b, p)).fold(best, f64::min)
         };
-        let mut nearest = first.and_then(|i| self.stretches.get(i)).map_or(f64::INFINITY, &mut look);
-        for (stretch, off) in self.stretches.iter().zip(&off) {
-            if *off < nearest {
-                nearest = look(stretch);
+        let mut best = self.stretches.get(*near).map_or(f64::INFINITY, |stretch| look(stretch, f64::INFINITY));
+        for (i, stretch) in self.stretches.iter().enumerate() {
+            if stretch.squared_distance(p) < best {
+                let found = look(stretch, best);
+                if found < best {
+                    (best, *near) = (found, i);
+                }
             }
         }
-        nearest.sqrt()
+        best.sqrt()
     }
 
     /// Whether `point` lies inside the outline (even-odd).
@@ -67,9 +68,9 @@ impl Boxed {
     pub fn contains(&self, point: Point) -> bool {
         let [x, y] = point;
         let met = self.stretches.iter().filter(|one| one.low[1] <= y && y <= one.high[1] && x <= one.high[0]);
-        let crossed = met.flat_map(Stretch::sides).filter(|(a, b)| {
-            (a[1] <= y) != (b[1] <= y) && a[0] + (y - a[1]) / (b[1] - a[1]) * (b[0] - a[0]) > x
-        });
+        let crossed = met
+            .flat_map(Stretch::sides)
+            .filter(|(a, b)| (a[1] <= y) != (b[1] <= y) && a[0] + (y - a[1]) / (b[1] - a[1]) * (b[0] - a[0]) > x);
         crossed.count() % 2 == 1
     }
 }
@@ -89,8 +90,11 @@ mod tests {
             let outline: Vec<Point> = outline.into_iter().map(|(x, y)| [x, y]).collect();
             let boxed = Boxed::of(&outline);
             prop_assert_eq!(boxed.contains([x, y]), contains(&outline, [x, y]));
-            let (near, plain) = (boxed.distance([x, y]), distance_to_outline(&outline, [x, y]));
-            prop_assert!((near - plain).abs() < 1e-9 || near.to_bits() == plain.to_bits(), "{} {}", near, plain);
+            let plain = distance_to_outline(&outline, [x, y]);
+            for mut near in 0..9 {
+                let found = boxed.distance([x, y], &mut near);
+                prop_assert!((found - plain).abs() < 1e-9 || found.to_bits() == plain.to_bits(), "{} {}", found, plain);
+            }
         }
     }
 }

@@ -2,7 +2,7 @@
 
 use kurbo::{CubicBez, ParamCurve, ParamCurveArclen, ParamCurveArea, ParamCurveDeriv, PathEl};
 
-use super::{FLATTEN_MM, Point, SAME_POINT_MM, distance, heading, turn};
+use super::{FLATTEN_MM, Point, SAME_POINT_MM, distance, heading, squared, turn};
 
 /// A smooth curve made of cubic spans, each starting where the last ended.
 #[derive(Clone, Debug, PartialEq)]
@@ -91,7 +91,7 @@ impl Curve {
         let mut kept: Vec<Knot> = Vec::with_capacity(knots.len());
         for knot in knots {
             match kept.last_mut() {
-                Some(last) if distance(last.at, knot.at) <= SAME_POINT_MM => {
+                Some(last) if squared(last.at, knot.at) <= SAME_POINT_MM * SAME_POINT_MM => {
                     last.heading = last.heading.or(knot.heading);
                 }
                 _ => kept.push(*knot),
@@ -165,11 +165,13 @@ impl Curve {
     /// stay within [`FLATTEN_MM`] of the curve.
     #[must_use]
     pub fn flattened(&self) -> Vec<(Point, f64)> {
-        let mut points: Vec<(Point, f64)> = Vec::with_capacity(self.steps() + 3);
+        let mut points: Vec<(Point, f64)> = Vec::new();
         let mut last_heading = self.start_heading().unwrap_or(0.0);
         let last = self.spans.len().saturating_sub(1);
         for (n, s) in self.spans.iter().enumerate() {
             let count = span_steps(s);
+            // All of this span, its first point and the two near the ends.
+            points.reserve(usize::try_from(count).unwrap_or_default() + 3);
             let derivative = s.deriv();
             let step = 1.0 / f64::from(count);
             // Nearer to the ends, so that the chord leaves them as the curve does: an

@@ -103,9 +103,11 @@ pub fn is_simple(outline: &[Point]) -> Result<(), Point> {
         return Err(first);
     }
     let count = outline.len();
-    let mut order: Vec<(f64, usize, Point, Point)> =
-        sides(outline).enumerate().map(|(i, (a, b))| (a[1].min(b[1]), i, a, b)).collect();
-    order.sort_by(|one, other| one.0.total_cmp(&other.0));
+    let mut heights: Vec<(f64, usize)> = sides(outline).map(|(a, b)| a[1].min(b[1])).zip(0..).collect();
+    heights.sort_by(|one, other| one.0.total_cmp(&other.0));
+    let side = |i: usize| outline.get(i).copied().zip(outline.get((i + 1) % count).copied());
+    let order: Vec<(f64, usize, Point, Point)> =
+        heights.into_iter().filter_map(|(high, i)| side(i).map(|(a, b)| (high, i, a, b))).collect();
     for (k, (_, i, a, b)) in order.iter().enumerate() {
         let low = a[1].max(b[1]);
         for (high, j, c, d) in order.iter().skip(k + 1) {

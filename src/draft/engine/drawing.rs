@@ -119,6 +119,8 @@ pub(super) struct DrawnPiece<'s> {
     pub darts: Vec<DrawnDart<'s>>,
     pub chalk: Vec<DrawnChalk<'s>>,
     pub pleats: Vec<DrawnPleat<'s>>,
+    /// How many chords its curves are drawn with.
+    pub steps: usize,
     sewing: OnceCell<Vec<Point>>,
     way: OnceCell<f64>,
 }
@@ -165,7 +167,7 @@ impl<'s> DrawnPiece<'s> {
                 ((flip(dart.feet.0), flip(dart.feet.1)), flip(dart.peak), flip(dart.apex));
             (dart.top, dart.headings) = (dart.top.map(flip), (half - dart.headings.0, half - dart.headings.1));
         }
-        piece.pleats = self.pleats;
+        (piece.pleats, piece.steps) = (self.pleats, self.steps);
         for line in piece.pleats.iter_mut().flat_map(|pleat| &mut pleat.folds).flat_map(|fold| &mut fold.lines) {
             *line = (flip(line.0), flip(line.1));
         }
@@ -179,11 +181,6 @@ impl<'s> DrawnPiece<'s> {
     /// The same piece, known to run this way round.
     pub fn going(self, way: f64) -> DrawnPiece<'s> {
         DrawnPiece { way: OnceCell::from(way), ..self }
-    }
-
-    /// How many points its curves have.
-    pub fn steps(&self) -> usize {
-        self.edges.iter().map(|edge| edge.curve.steps()).sum()
     }
 
     /// A point by its name.
@@ -267,7 +264,8 @@ impl Shapes for Drawing<'_> {
         let Some(piece) = self.piece(piece)? else { return Ok(0.0) };
         let Some(edge) = piece.edge(edge) else { return Ok(0.0) };
         // The parallel of a smooth curve is shorter by depth × the angle it turns through.
-        let turned: f64 = edge.points().windows(2).map(|pair| if let [a, b] = pair { turn(a.1, b.1) } else { 0.0 }).sum();
+        let turned: f64 =
+            edge.points().windows(2).map(|pair| if let [a, b] = pair { turn(a.1, b.1) } else { 0.0 }).sum();
         Ok(edge.length() - depth * turned * piece.way_round())
     }
 

@@ -83,7 +83,8 @@ impl<'s> Ring<'s> {
         }
         let way = self.way();
         for edge in &mut self.edges {
-            let mut on: Vec<&OnEdge<'_>> = by_edge.iter().filter(|(key, _)| *key == edge.key).map(|(_, dart)| dart).collect();
+            let mut on: Vec<&OnEdge<'_>> =
+                by_edge.iter().filter(|(key, _)| *key == edge.key).map(|(_, dart)| dart).collect();
             if !on.is_empty() {
                 on.sort_by(|a, b| a.at.total_cmp(&b.at));
                 opened(edge, &on, way)?;
@@ -120,7 +121,9 @@ impl<'s> Ring<'s> {
                 };
                 let ((mut one, one_bent), (mut other, other_bent)) = (take(&mut runs, before), take(&mut runs, after));
                 let (lengths, dart) = ((one.len(), other.len()), mouth(gap, edge.key, &mut one, &mut other, way));
-                for (at, run, length, bent) in [(before, one, lengths.0, one_bent), (after, other, lengths.1, other_bent)] {
+                for (at, run, length, bent) in
+                    [(before, one, lengths.0, one_bent), (after, other, lengths.1, other_bent)]
+                {
                     if let Some(slot) = runs.get_mut(at) {
                         *slot = (bent || dart.is_some() || run.len() != length).then_some(run);
                     }

@@ -21,7 +21,8 @@ pub(super) fn draw<'s>(style: &'s Style, rule: &'s PieceRule, scope: &Scope<'_, 
     }
     ring.set_darts(style, &rule.key, scope)?;
     ring.turn_darts(style, &rule.key, scope)?;
-    let piece = set_pleats(style, &rule.key, ring.drawn(), scope)?;
+    let mut piece = set_pleats(style, &rule.key, ring.drawn(), scope)?;
+    piece.steps = points;
     let turned = rule.turned_over.as_ref().map_or(Ok(false), |condition| scope.yes(condition))?;
     Ok(if turned { piece.turned_over() } else { piece })
 }

@@ -49,7 +49,7 @@ impl<'a> Search<'a> {
             work(self.style, item, &mut self.values, &mut self.drawing)?;
             let Work::Piece(i) = item else { continue };
             let piece = self.style.pieces.get(*i).and_then(|rule| self.drawing.pieces.get(rule.key.as_str()));
-            self.drawn += piece.map_or(0, |piece| piece.steps());
+            self.drawn += piece.map_or(0, |piece| piece.steps);
             if self.drawn > MOST_DRAWN {
                 let at = self.rules.first().map_or_else(Default::default, |rule| rule.left.at);
                 let message = format!(

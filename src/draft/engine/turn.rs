@@ -150,8 +150,11 @@ impl<'s> Ring<'s> {
         // A mark on the outline goes with the stretch that it lies on. Without anything between
         // the stretches nobody asks.
         let asked = !(self.marks.is_empty() && self.chalk.is_empty() && self.darts.is_empty());
-        let runs: Vec<Run> =
-            places.iter().filter(|_| asked).map(|at| self.part(*at).map(Curve::flattened).unwrap_or_default()).collect();
+        let runs: Vec<Run> = places
+            .iter()
+            .filter(|_| asked)
+            .map(|at| self.part(*at).map(Curve::flattened).unwrap_or_default())
+            .collect();
         let swinging = runs.get(range.clone()).unwrap_or_default();
         let staying = [runs.get(..range.start).unwrap_or_default(), runs.get(range.end..).unwrap_or_default()].concat();
         let sector: Vec<Point> = [pivot].into_iter().chain(swinging.iter().flatten().map(|(p, _)| *p)).collect();

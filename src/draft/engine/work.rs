@@ -337,12 +337,7 @@ fn hand_out(style: &Style, key: &str, piece: &DrawnPiece<'_>, letter: String) ->
     let sides: Vec<Side<'_>> = standing
         .iter()
         .flat_map(|e| {
-            e.runs().map(|run| Side {
-                points: run,
-                allowance: e.allow,
-                is_fold: e.is_fold,
-                turned_up: e.turned_up,
-            })
+            e.runs().map(|run| Side { points: run, allowance: e.allow, is_fold: e.is_fold, turned_up: e.turned_up })
         })
         .collect();
     let fold = standing.iter().find(|e| e.is_fold).and_then(|e| Some((e.points().first()?.0, e.points().last()?.0)));

@@ -28,9 +28,13 @@ impl NameHasher {
 }
 
 impl Hasher for NameHasher {
-    fn write(&mut self, letters: &[u8]) {
-        for part in letters.chunks(8) {
-            self.add(part.iter().fold(0, |word, letter| (word << 8) | u64::from(*letter)));
+    fn write(&mut self, mut letters: &[u8]) {
+        while let Some((eight, rest)) = letters.split_first_chunk() {
+            self.add(u64::from_le_bytes(*eight));
+            letters = rest;
+        }
+        if !letters.is_empty() {
+            self.add(letters.iter().fold(0, |word, letter| (word << 8) | u64::from(*letter)));
         }
     }
 

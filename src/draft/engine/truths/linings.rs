@@ -11,7 +11,8 @@ use crate::geom::{Point, distance, squared_distance_to_side};
 pub(super) fn fit(proof: &Proof<'_>) -> Result<Option<Truth>, Fault> {
     let (mut faults, mut found) = (Vec::new(), Vec::new());
     for rule in &proof.style.linings {
-        let (Some(piece), Some(lining)) = (proof.drawing.pieces.get(rule.piece.as_str()), proof.drawing.pieces.get(rule.key.as_str()))
+        let (Some(piece), Some(lining)) =
+            (proof.drawing.pieces.get(rule.piece.as_str()), proof.drawing.pieces.get(rule.key.as_str()))
         else {
             continue;
         };

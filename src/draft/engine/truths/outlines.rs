@@ -2,9 +2,7 @@
 
 use super::super::super::drafted::{Edge, Piece, Truth};
 use super::{CORNER, Proof, truth};
-use crate::geom::{
-    Boxed, Point, area, distance, heading, is_simple, squared_distance_to_side, turn,
-};
+use crate::geom::{Boxed, Point, area, distance, heading, is_simple, squared_distance_to_side, turn};
 
 /// Allowances hold within this along their edges, mm (architecture.md).
 const ALLOWANCE_MM: f64 = 0.05;
@@ -60,6 +58,7 @@ fn wrong_allowance(piece: &Piece, cutting: &Boxed, at: usize) -> Option<f64> {
         _ => None,
     });
     let way = if area(&piece.sewing) > 0.0 { 1.0 } else { -1.0 };
+    let mut near = 0;
     for (p, along) in places {
         // The mouth of a dart has corners of its own.
         let by_dart = piece
@@ -69,7 +68,7 @@ fn wrong_allowance(piece: &Piece, cutting: &Boxed, at: usize) -> Option<f64> {
         if by_dart {
             continue;
         }
-        let off = cutting.distance(p);
+        let off = cutting.distance(p, &mut near);
         if allowance > ALLOWANCE_MM && !cutting.contains(p) {
             return Some(-off);
         }
@@ -197,7 +196,9 @@ mod tests {
                 let mut small = piece.clone();
                 small.cutting.clone_from(&small.sewing);
                 let sees = |p: &super::Piece| {
-                    (0..p.edges.len()).filter(|i| !p.edges[*i].is_fold).any(|i| wrong_allowance(p, &Boxed::of(&p.cutting), i).is_some())
+                    (0..p.edges.len())
+                        .filter(|i| !p.edges[*i].is_fold)
+                        .any(|i| wrong_allowance(p, &Boxed::of(&p.cutting), i).is_some())
                 };
                 assert!(!sees(piece), "{}", piece.label);
                 // The narrow interfacing has no allowance and no place away from its corners.

@@ -62,8 +62,9 @@ fn turn_of_cloth(seam: &SeamRule, proof: &Proof<'_>) -> Result<f64, Fault> {
     for rule in &proof.style.facings {
         if let (Some(less), true) = (&rule.less, joined.contains(&(rule.key.as_str(), rule.edge.as_str()))) {
             let drawn = proof.drawing.pieces.get(rule.key.as_str()).and_then(|p| p.edge(&rule.edge));
-            let bends =
-                |e: &DrawnEdge<'_>| e.points().windows(2).map(|w| if let [a, b] = w { turn(a.1, b.1) } else { 0.0 }).sum();
+            let bends = |e: &DrawnEdge<'_>| {
+                e.points().windows(2).map(|w| if let [a, b] = w { turn(a.1, b.1) } else { 0.0 }).sum()
+            };
             let turned: f64 = drawn.map_or(0.0, bends);
             sum += proof.scope.length(less)? * (turned.abs() + CORNER);
         }
