@@ -11,7 +11,7 @@ pub(crate) type ByName<'s, T> = HashMap<&'s str, T, BuildHasherDefault<NameHashe
 /// Measures, choices, dimensions and points by name.
 pub(crate) type Values<'s> = ByName<'s, Value<'s>>;
 
-/// A quick hash for short names: eight letters at a time, turned and multiplied. A draft
+/// A quick hash for short names: eight letters at a time, multiplied and folded. A draft
 /// looks up some thousand names; that nobody can make two names fall together on purpose,
 /// for which the usual hash pays, is of no use here: the names are those of one text.
 #[derive(Clone, Copy, Default)]
@@ -23,7 +23,10 @@ impl NameHasher {
     const TIMES: u64 = 0x9E37_79B9_7F4A_7C15;
 
     fn add(&mut self, word: u64) {
-        self.0 = (self.0.rotate_left(5) ^ word).wrapping_mul(NameHasher::TIMES);
+        let times = (self.0 ^ word).wrapping_mul(NameHasher::TIMES);
+        // Multiplied, a last letter shows in the upper bits alone; the lower ones, which the map
+        // takes, must have it too.
+        self.0 = times ^ (times >> 32);
     }
 }
 
@@ -43,8 +46,7 @@ impl Hasher for NameHasher {
     }
 
     fn finish(&self) -> u64 {
-        // The upper bits are mixed best; the map takes the lower ones.
-        self.0.rotate_left(32)
+        self.0
     }
 }
 
