@@ -42,6 +42,13 @@ impl Laid {
         Laid { lay, need, ..self.clone() }
     }
 
+    /// How the cloth is spread and which side of it is up, in words; where a print is to
+    /// match, that it is pinned layer to layer.
+    #[must_use]
+    pub fn spread(&self) -> &'static str {
+        if self.job.matched.is_empty() { self.lay.spread() } else { self.lay.spread_matched() }
+    }
+
     /// The seams whose print cannot match in this lay, in words.
     #[must_use]
     pub fn unmatched(&self) -> Vec<String> {

@@ -234,4 +234,7 @@ fn a_garment_without_a_cloth_of_its_own_is_laid_as_before() {
     let garment = GarmentFacts { cloth: ClothFacts::UNKNOWN, ..garment() };
     let laid_out = laid(&skirt(), draft::Cloth::Main, &facts_of(&garment, draft::Cloth::Main), &settings()).unwrap();
     assert!(laid_out.width_assumed && laid_out.unmatched().is_empty() && laid_out.need.spare == Length::ZERO);
+    assert_eq!(laid_out.spread(), laid_out.lay.spread());
+    let printed = laid(&skirt(), draft::Cloth::Main, &checked(), &settings()).unwrap();
+    assert_eq!(printed.spread().contains("the print pinned layer to layer"), printed.lay.wrong_side_up());
 }
