@@ -6,7 +6,7 @@
 use std::time::Instant;
 
 use bodkin::geom::Point;
-use bodkin::lay::{Cloth, Grain, LayError, LayJob, Layout, Part, Strip, USUAL_BUDGET, check, lay};
+use bodkin::lay::{Cloth, Grain, LayError, LayJob, Layout, Nap, Part, Strip, USUAL_BUDGET, check, lay};
 
 const IN: f64 = 25.4;
 
@@ -49,7 +49,20 @@ fn milliseconds(work: impl Fn()) -> f64 {
 fn part(label: &str, count: u32, pairs: bool, outline: Vec<Point>) -> Part {
     let letter = label.chars().take(1).collect();
     let (key, label) = (label.to_lowercase(), label.to_owned());
-    Part { key, label, letter, outline, fold: None, count, pairs, grain: Grain::Along, may_flip: false }
+    Part {
+        key,
+        label,
+        letter,
+        outline,
+        fold: None,
+        count,
+        pairs,
+        grain: Grain::Along,
+        may_flip: false,
+        garment: 0,
+        grain_tolerance_deg: 0,
+        marks: vec![],
+    }
 }
 
 fn strip(label: &str, count: u32, length_in: f64, width_in: f64, joined: bool) -> Strip {
@@ -63,6 +76,7 @@ fn strip(label: &str, count: u32, length_in: f64, width_in: f64, joined: bool) -
         count,
         grain: Grain::Across,
         joined,
+        garment: 0,
     }
 }
 
@@ -76,7 +90,7 @@ fn on_fold(part: Part, length_in: f64) -> Part {
 }
 
 fn cloth() -> Cloth {
-    Cloth { one_way: true, ..Cloth::of_width(45.0 * IN) }
+    Cloth { nap: Nap::One, ..Cloth::of_width(45.0 * IN) }
 }
 
 /// Two pieces on the fold, one with a curved leading edge, facings, ties, a frill.
@@ -104,6 +118,7 @@ fn wrap_skirt() -> LayJob {
         parts,
         strips: vec![strip("Frill", 1, 93.0, 5.0, true), strip("Tie", 2, 30.0, 2.5, false)],
         cloth: cloth(),
+        matched: vec![],
     }
 }
 
@@ -114,8 +129,13 @@ fn gores() -> LayJob {
         .chain(curve(60, |t| [8.5 - 17.0 * t, 28.0 + 1.2 * (1.0 - (2.0 * t - 1.0).powi(2))]))
         .chain(curve(60, |t| [-8.5 + 8.0 * t - 2.0 * t * t, 28.0 * (1.0 - t)]))
         .collect();
-    let cloth = Cloth { one_way: false, ..cloth() };
-    LayJob { parts: vec![part("Gore", 6, true, gore)], strips: vec![strip("Band", 1, 30.0, 3.5, false)], cloth }
+    let cloth = Cloth { nap: Nap::Free, ..cloth() };
+    LayJob {
+        parts: vec![part("Gore", 6, true, gore)],
+        strips: vec![strip("Band", 1, 30.0, 3.5, false)],
+        cloth,
+        matched: vec![],
+    }
 }
 
 /// Front on the fold, back and sleeve in pairs, facings.
@@ -142,5 +162,5 @@ fn bodice() -> LayJob {
         part("Sleeve", 2, true, sleeve),
         part("Cuff", 2, true, vec![[0.0, 0.0], [10.0 * IN, 0.0], [10.0 * IN, 3.0 * IN], [0.0, 3.0 * IN]]),
     ];
-    LayJob { parts, strips: vec![strip("Neck facing", 1, 20.0, 2.0, true)], cloth: cloth() }
+    LayJob { parts, strips: vec![strip("Neck facing", 1, 20.0, 2.0, true)], cloth: cloth(), matched: vec![] }
 }

@@ -6,7 +6,7 @@ use crate::lay::{LayError, LayJob, USUAL_BUDGET, best_layout, need};
 use crate::measure::Length;
 use crate::shop::{ClothFacts, Settings};
 
-use super::laid::{Laid, SEED, bolt, lay_job, selling, usual_widths};
+use super::laid::{Laid, SEED, bolt, cloth_job, selling, usual_widths};
 
 /// A garment of a joint lay.
 #[derive(Clone, Copy, Debug)]
@@ -35,18 +35,27 @@ pub fn joint(garments: &[Joined], facts: &ClothFacts, settings: &Settings) -> Re
 /// What is cut from the common cloth, as the layer takes it.
 fn joint_job(garments: &[Joined], facts: &ClothFacts, settings: &Settings, width: Length) -> LayJob {
     let cloth = bolt(draft::Cloth::Main, facts, settings, width);
-    let mut all = LayJob { parts: Vec::new(), strips: Vec::new(), cloth };
-    for (place, garment) in (1..).zip(garments) {
-        let own = lay_job(garment.draft, draft::Cloth::Main, cloth);
+    let mut all = LayJob { parts: Vec::new(), strips: Vec::new(), cloth, matched: Vec::new() };
+    for (place, garment) in (1_u32..).zip(garments) {
+        let own = cloth_job(garment.draft, draft::Cloth::Main, facts, settings, width);
+        // Prints match within a garment, whose parts lie behind those of the garments before it.
+        let before = all.parts.len();
+        all.matched.extend(own.matched.into_iter().map(|mut matched| {
+            matched.a.0 += before;
+            matched.b.0 += before;
+            matched
+        }));
         let named = |key: &str, label: &str, letter: &str| {
             (format!("{place}/{key}"), format!("{} {label}", garment.mark), format!("{place}{letter}"))
         };
         all.parts.extend(own.parts.into_iter().map(|mut part| {
             (part.key, part.label, part.letter) = named(&part.key, &part.label, &part.letter);
+            part.garment = place;
             part
         }));
         all.strips.extend(own.strips.into_iter().map(|mut strip| {
             (strip.key, strip.label, strip.letter) = named(&strip.key, &strip.label, &strip.letter);
+            strip.garment = place;
             strip
         }));
     }

@@ -144,7 +144,7 @@ pub fn accepted_lay(garment: GarmentId, who: PersonId, at_ms: i64, laid: &Laid) 
         width: laid.width,
         used: place(laid.lay.used_length_mm),
         need: Some(laid.need.cut_length).filter(|need| *need > Length::ZERO),
-        layout: if laid.lay.folded_mm > 0.0 { "folded" } else { "open" }.into(),
+        layout: laid.lay.layout.key().into(),
         folded: place(laid.lay.folded_mm),
         fold_at: place(laid.lay.fold_at_mm),
         seed: laid.lay.seed,

@@ -15,6 +15,7 @@ mod drafted;
 mod joint;
 mod kept;
 mod laid;
+mod matching;
 mod outlines;
 mod planned;
 mod priced;
@@ -26,7 +27,9 @@ pub use accepted::accepted;
 pub use drafted::{applied, correction, drafted, input, reads};
 pub use joint::{Joined, joint};
 pub use kept::{accepted_lay, cut_record, quote, receipt};
-pub use laid::{Laid, WidthNeed, bolt, cloths, enough, laid, lay_job, needs_by_width, selling, usual_widths};
+pub use laid::{
+    Laid, WidthNeed, bolt, cloth_job, cloths, enough, facts_of, laid, lay_job, needs_by_width, selling, usual_widths,
+};
 pub use planned::{OpenGarment, USUAL_MINUTES, calendar, minutes, minutes_or_usual, planned, rules, waits, work};
 pub use priced::{PriceError, PriceLine, Priced, cloth_cost, deposit, even_price, priced};
 pub use suffices::{Suffices, Way, suffices};

@@ -126,7 +126,7 @@ fn lays(desk: &Desk, from: &Gathered, draft: &Draft) -> (Vec<Result<Laid, LayErr
             standing = how;
             Ok(laid)
         }
-        other => job::laid(draft, other, &garment.facts.cloth, &desk.settings),
+        other => job::laid(draft, other, &job::facts_of(&garment.facts, other), &desk.settings),
     };
     (job::cloths(draft).into_iter().map(laid).collect(), standing)
 }

@@ -376,12 +376,16 @@ mod tests {
             pairs: true,
             grain: Grain::Along,
             may_flip: false,
+            garment: 0,
+            grain_tolerance_deg: 0,
+            marks: vec![],
         };
         let sides = [[300.0, 500.0], [250.0, 420.0], [410.0, 350.0], [120.0, 640.0], [330.0, 280.0]];
         let job = LayJob {
             parts: sides.into_iter().enumerate().map(part).collect(),
             strips: vec![],
             cloth: Cloth::of_width(900.0),
+            matched: vec![],
         };
         let lay = best_layout(&job, 1, 1).unwrap();
         let need = need(&lay, &job, Selling::QuarterYard);

@@ -255,7 +255,7 @@ fn only_the_main_cloth_has_a_nap_and_interfacing_does_not_shrink() {
     let (garment, settings) = (garment(), settings());
     let one_way = ClothFacts { nap: Nap::One, ..garment.cloth };
     let of = |cloth| bolt(cloth, &one_way, &settings, Length::inches(36, 0));
-    assert!(of(draft::Cloth::Main).one_way && !of(draft::Cloth::Lining).one_way);
+    assert!(of(draft::Cloth::Main).is_one_way() && !of(draft::Cloth::Lining).is_one_way());
     assert!(of(draft::Cloth::Lining).shrink_length > 0.0);
     assert!(of(draft::Cloth::Interfacing).shrink_length.abs() < 1e-12);
     assert!(of(draft::Cloth::Interfacing).shrink_width.abs() < 1e-12);

@@ -5,18 +5,22 @@
 //! A folded lay is a folded stretch, then an open one; strips in rows come last. The
 //! cloth is folded at the middle, or only as far in as the folded pieces need, with
 //! single pieces beside the flap. The stretches do not touch, so each is searched for
-//! itself. Lengths shorter
+//! itself. Folded across, the fold is at the top and the whole width is double. Lengths shorter
 //! than the cloth is wide are tried both in rows and beside the pieces.
 
 mod dropping;
 mod items;
 mod outline;
+mod phase;
 mod rows;
 mod shape;
 mod slabs;
 mod trying;
 
-use super::{Bit, Grain, Lay, LayError, LayJob, Layout, Placement, check};
+use rand::{RngExt, SeedableRng};
+use rand_pcg::Pcg64Mcg;
+
+use super::{Bit, Grain, Lay, LayError, LayJob, Layout, Nap, Placement, check};
 use dropping::{Dropped, shortest};
 use items::{Item, Short, Split, What, split};
 use rows::rows;
@@ -37,13 +41,15 @@ pub const USUAL_BUDGET: u32 = 50_000;
 /// [`LayError`] naming the piece, strip or cloth at fault and the remedy.
 pub fn lay(job: &LayJob, budget: u32, seed: u64) -> Result<Lay, LayError> {
     job.sound()?;
-    let in_rows = split(job, Short::Rows)?;
     let across = job.strips.iter().any(|strip| strip.grain == Grain::Across);
-    let beside = if across { Some(split(job, Short::Beside)?) } else { None };
-    let beside = beside.filter(|beside| beside.rows.len() != in_rows.rows.len());
-
-    let splits: Vec<&Split> = [Some(&in_rows), beside.as_ref()].into_iter().flatten().collect();
-    let mut spreads: Vec<Spread> = splits.iter().map(|split| spread_at_middle(job, split)).collect();
+    let mut splits: Vec<Split> = Vec::new();
+    for turned in directions(job, seed) {
+        let in_rows = split(job, Short::Rows, &turned)?;
+        let beside = if across { Some(split(job, Short::Beside, &turned)?) } else { None };
+        let beside = beside.filter(|beside| beside.rows.len() != in_rows.rows.len());
+        splits.extend([Some(in_rows), beside].into_iter().flatten());
+    }
+    let mut spreads: Vec<Spread> = splits.iter().map(|split| spread_whole(job, split)).collect();
     spreads.extend(splits.iter().filter_map(|split| spread_with_flap(job, split, seed)));
     let share = budget / u32::try_from(spreads.len()).unwrap_or(1);
     let lays: Vec<Lay> = spreads.iter().map(|spread| assembled(job, spread, share, seed)).collect();
@@ -55,9 +61,30 @@ pub fn lay(job: &LayJob, budget: u32, seed: u64) -> Result<Lay, LayError> {
     if faults.is_empty() { Ok(best) } else { Err(LayError::Unsound { faults }) }
 }
 
-/// Lays a job both folded and open, each with the whole budget, and gives the
-/// shorter; the folded one where they are equal, since it is quicker to cut. The
-/// cloth's own `layout` is not heeded.
+/// Which garments point the other way: none; where the cloth allows it by the garment,
+/// also every second one, and some that the seed picks.
+fn directions(job: &LayJob, seed: u64) -> Vec<Vec<u32>> {
+    let mut garments: Vec<u32> = job.parts.iter().map(|part| part.garment).collect();
+    garments.sort_unstable();
+    garments.dedup();
+    // Garments that meet in a seam whose print must match point one way.
+    let garment = |part: usize| job.parts.get(part).map(|part| part.garment);
+    let meet = job.cloth.repeat.is_some() && job.matched.iter().any(|m| garment(m.a.0) != garment(m.b.0));
+    if job.cloth.nap != Nap::PerGarment || garments.len() < 2 || meet {
+        return vec![Vec::new()];
+    }
+    let second = garments.iter().skip(1).step_by(2).copied().collect();
+    let mut rng = Pcg64Mcg::seed_from_u64(seed);
+    // All turned is none turned, seen from the other end: the first stays.
+    let picked = garments.iter().skip(1).filter(|_| rng.random_bool(0.5)).copied().collect();
+    let mut found = vec![Vec::new(), second, picked];
+    found.dedup();
+    found
+}
+
+/// Lays a job both folded and open (and folded across, where the cloth says so), each with
+/// the whole budget, and gives the shortest; the folded one where they are equal, since it
+/// is quicker to cut. The cloth's own `layout` is not heeded.
 ///
 /// # Errors
 /// As [`lay`].
@@ -67,10 +94,12 @@ pub fn best_layout(job: &LayJob, budget: u32, seed: u64) -> Result<Lay, LayError
         job.cloth.layout = layout;
         lay(&job, budget, seed)
     };
-    let (folded, open) = (spread(Layout::Folded)?, spread(Layout::Open)?);
-    let evaluations = folded.evaluations.saturating_add(open.evaluations);
-    let best = if open.used_length_mm < folded.used_length_mm - SAME_MM { open } else { folded };
-    Ok(Lay { evaluations, ..best })
+    let crosswise = job.cloth.crosswise_too && !job.cloth.is_one_way();
+    let layouts = [Some(Layout::Folded), Some(Layout::Open), crosswise.then_some(Layout::Crosswise)];
+    let lays = layouts.into_iter().flatten().map(spread).collect::<Result<Vec<Lay>, LayError>>()?;
+    let evaluations = lays.iter().fold(0_u32, |sum, lay| sum.saturating_add(lay.evaluations));
+    let best = lays.into_iter().reduce(|a, b| if b.used_length_mm < a.used_length_mm - SAME_MM { b } else { a });
+    best.map(|best| Lay { evaluations, ..best }).ok_or(LayError::Unsound { faults: vec![] })
 }
 
 /// Differences below this are no improvement, mm.
@@ -85,9 +114,10 @@ struct Spread<'a> {
     open: Vec<Item>,
 }
 
-/// Folded at the middle.
-fn spread_at_middle<'a>(job: &LayJob, split: &'a Split) -> Spread<'a> {
-    let fold_at = job.cloth.usable_width_mm() / 2.0;
+/// Folded at the middle, or the whole width across.
+fn spread_whole<'a>(job: &LayJob, split: &'a Split) -> Spread<'a> {
+    let across = job.cloth.layout == Layout::Crosswise && !split.folded.is_empty();
+    let fold_at = job.cloth.usable_width_mm() / if across { 1.0 } else { 2.0 };
     Spread { split, fold_at, folded: split.folded.clone(), beside: Vec::new(), open: split.open.clone() }
 }
 
@@ -102,7 +132,9 @@ fn spread_with_flap<'a>(job: &LayJob, split: &'a Split, seed: u64) -> Option<Spr
     let needs = split.folded.iter().map(|item| item.least_width(shapes) + short_of_fold(item));
     let flap = needs.fold(0.0, f64::max);
     let (edge, fold_at) = (width - 2.0 * flap, width - flap);
-    if split.folded.is_empty() || edge - gap <= 0.0 {
+    // Where the print must match across, its places are reckoned from the middle.
+    let held = split.folded.iter().chain(&split.open).any(|item| item.across.is_some());
+    if split.folded.is_empty() || edge - gap <= 0.0 || held || job.cloth.layout != Layout::Folded {
         return None;
     }
     let moved = |item: &Item| item.between(edge, fold_at - short_of_fold(item), shapes);
@@ -133,26 +165,34 @@ fn spread_with_flap<'a>(job: &LayJob, split: &'a Split, seed: u64) -> Option<Spr
 fn assembled(job: &LayJob, spread: &Spread, budget: u32, seed: u64) -> Lay {
     let gap = job.cloth.gap_mm;
     let all = spread.folded.len() + spread.beside.len() + spread.open.len();
-    let searched = |items: &[Item]| {
+    let searched = |items: &[Item], top: f64| {
         let share = u64::from(budget) * items.len() as u64 / all.max(1) as u64;
-        shortest(items, &spread.split.shapes, u32::try_from(share).unwrap_or(budget), seed)
+        // Where the print must match it counts from the beginning of the cloth.
+        let items: Vec<Item> = items.iter().map(|item| item.below(top)).collect();
+        shortest(&items, &spread.split.shapes, u32::try_from(share).unwrap_or(budget), seed)
     };
-    let (folded, beside, open) = (searched(&spread.folded), searched(&spread.beside), searched(&spread.open));
+    let layout = if spread.folded.is_empty() { Layout::Open } else { job.cloth.layout };
+    // Folded across, the two layers meet at the top: each piece keeps half the gap from there.
+    let start = if layout == Layout::Crosswise { gap / 2.0 } else { 0.0 };
+    let (folded, beside) = (searched(&spread.folded, start), searched(&spread.beside, 0.0));
+    let folded_mm = if folded.spots.is_empty() { 0.0 } else { start + folded.reach };
     let mut lay = Lay {
-        layout: if spread.folded.is_empty() { Layout::Open } else { job.cloth.layout },
+        layout,
         width_mm: job.cloth.usable_width_mm(),
-        folded_mm: folded.reach,
+        folded_mm,
         fold_at_mm: spread.fold_at,
-        used_length_mm: folded.reach.max(beside.reach),
+        used_length_mm: folded_mm.max(beside.reach),
         placements: Vec::new(),
         bits: Vec::new(),
-        evaluations: folded.tries.saturating_add(beside.tries).saturating_add(open.tries),
+        evaluations: folded.tries.saturating_add(beside.tries),
         seed,
     };
-    put(&mut lay, &folded, &spread.folded, &spread.split.shapes, 0.0);
+    put(&mut lay, &folded, &spread.folded, &spread.split.shapes, start);
     put(&mut lay, &beside, &spread.beside, &spread.split.shapes, 0.0);
+    let top = below(&lay, gap);
+    let open = searched(&spread.open, top);
+    lay.evaluations = lay.evaluations.saturating_add(open.tries);
     if !open.spots.is_empty() {
-        let top = below(&lay, gap);
         put(&mut lay, &open, &spread.open, &spread.split.shapes, top);
         lay.used_length_mm = top + open.reach;
     }
@@ -167,6 +207,9 @@ fn assembled(job: &LayJob, spread: &Spread, budget: u32, seed: u64) -> Lay {
         }
         y += row.depth;
         lay.used_length_mm = y;
+    }
+    if lay.layout == Layout::Crosswise {
+        lay.used_length_mm += lay.folded_mm;
     }
     lay
 }

@@ -90,11 +90,15 @@ mod tests {
             pairs: true,
             grain: Grain::Along,
             may_flip: false,
+            garment: 0,
+            grain_tolerance_deg: 0,
+            marks: vec![],
         };
         LayJob {
             parts: sides.into_iter().enumerate().map(part).collect(),
             strips: vec![],
             cloth: Cloth::of_width(900.0),
+            matched: vec![],
         }
     }
 
