@@ -583,8 +583,7 @@ mod tests {
         let darted = Piece { darts: vec![darts()], chalk: vec![line(0.0)], ..square() };
         assert!(y(&darted) < -10.0, "{}", y(&darted));
         assert!(y(&Piece { darts: Vec::new(), ..darted.clone() }) > 0.0);
-        // A band: the words under it, and the view reaches as far.
-        let outline = vec![[0.0, 0.0], [900.0, 0.0], [900.0, 80.0], [0.0, 80.0]];
+        let outline = vec![[0.0, 0.0], [900.0, 0.0], [900.0, 80.0], [0.0, 80.0]]; // A band: the words under it.
         let chalk = vec![line(40.0)];
         let band = Piece { sewing: outline.clone(), cutting: outline, fold: None, chalk, ..square() };
         let view = Drawing::of(&band, Showing::EIGHTHS).view;
