@@ -67,6 +67,8 @@ struct WidthRow {
     even: String,
     /// Least cloth, least money.
     best: &'static str,
+    /// Whether it cannot be cut from this width; `need` says why.
+    is_refused: bool,
 }
 
 /// One of several lengths that are there.
@@ -229,13 +231,8 @@ fn widths(desk: &Desk, facts: &LayFacts, shown: &Shown) -> Vec<WidthRow> {
             Ok(need) => need,
             Err(why) => {
                 let need = writing::true_fractions(&why.to_string());
-                return WidthRow {
-                    width: desk.length(at.width),
-                    need,
-                    cost: String::new(),
-                    even: String::new(),
-                    best: "",
-                };
+                let (width, nothing) = (desk.length(at.width), String::new);
+                return WidthRow { width, need, cost: nothing(), even: nothing(), best: "", is_refused: true };
             }
         };
         let cost = job::cloth_cost(cloth, need.to_buy);
@@ -248,10 +245,11 @@ fn widths(desk: &Desk, facts: &LayFacts, shown: &Shown) -> Vec<WidthRow> {
             cost: cost.map(|cost| desk.money(cost)).unwrap_or_default(),
             even: even.map(|price| format!("{} {}", desk.money(price), cloth.priced_by.words())).unwrap_or_default(),
             best: match (Some(need.to_buy) == least, cloth.price.is_some()) {
-                (true, true) => "least cloth, and cheapest at one price",
-                (true, false) => "least cloth",
+                (true, true) => "least, cheapest at this price",
+                (true, false) => "least",
                 (false, _) => "",
             },
+            is_refused: false,
         }
     };
     needs.iter().map(row).collect()
@@ -268,8 +266,11 @@ fn asked(mut page: Page, desk: &Desk, facts: &LayFacts, shown: &Shown, ask: bool
     page.unmatched = laid.unmatched().iter().map(|words| writing::true_fractions(words)).collect();
     let there = facts_of_cloth.length.filter(|have| laid.short_by(*have) == Length::ZERO);
     let of = there.unwrap_or(laid.need.to_buy);
-    page.left_of =
-        if there.is_some() { format!("the {} that are there", set(of)) } else { format!("{} as bought", set(of)) };
+    page.left_of = if there.is_some() {
+        format!("the {} that are there", set(of))
+    } else {
+        format!("{} as bought", writing::true_fractions(&step.bought(of)))
+    };
     let side = |mm: f64| writing::millimetres(desk.showing(), mm);
     page.left = laid
         .left_over(of)
