@@ -130,10 +130,20 @@ pub fn needs_by_width(draft: &Draft, facts: &ClothFacts, settings: &Settings) ->
 /// # Errors
 /// As [`laid`].
 pub fn enough(draft: &Draft, facts: &ClothFacts, settings: &Settings) -> Result<Need, LayError> {
-    let width = facts.width.unwrap_or_else(|| usual_width(draft::Cloth::Main, settings.showing));
-    let job = cloth_job(draft, draft::Cloth::Main, facts, settings, width);
+    enough_of(draft, draft::Cloth::Main, facts, settings).map(|(_, need)| need)
+}
+
+/// As [`enough`], for any cloth of a draft with its own facts; with the width that was laid.
+pub(super) fn enough_of(
+    draft: &Draft,
+    cloth: draft::Cloth,
+    facts: &ClothFacts,
+    settings: &Settings,
+) -> Result<(Length, Need), LayError> {
+    let width = facts.width.unwrap_or_else(|| usual_width(cloth, settings.showing));
+    let job = cloth_job(draft, cloth, facts, settings, width);
     // No budget: the first lay is finished whatever it costs, and nothing after it is tried.
-    best_layout(&job, 1, SEED).map(|lay| need(&lay, &job, selling(settings.selling_step)))
+    best_layout(&job, 1, SEED).map(|lay| (width, need(&lay, &job, selling(settings.selling_step))))
 }
 
 /// The seed of every first lay. Any number serves; one and the same, so that a page shows the same lay twice.

@@ -5,7 +5,8 @@
 //! stands on and how far to trust them; `laid` lays the draft on its cloth, `accepted` brings
 //! back the lay that was accepted as long as it serves, `joint` lays several garments on one
 //! cloth, `suffices` asks whether the cloth that is there will do; `priced` adds up what it
-//! costs; `planned` turns garments into work and days.
+//! costs; `planned` turns garments into work and days; `shopping` says what cloth the
+//! garments still to be cut need, and what of it is to be bought.
 //! What was worked out becomes a fact in four places only, all in `kept`: a quote,
 //! a cut record, an accepted lay, an issued paper. Everything here is pure: rows go
 //! in, values come out, the day is an argument.
@@ -19,6 +20,7 @@ mod matching;
 mod outlines;
 mod planned;
 mod priced;
+mod shopping;
 mod suffices;
 mod tried;
 mod used;
@@ -32,6 +34,7 @@ pub use laid::{
 };
 pub use planned::{OpenGarment, USUAL_MINUTES, calendar, minutes, minutes_or_usual, planned, rules, waits, work};
 pub use priced::{PriceError, PriceLine, Priced, cloth_cost, deposit, even_price, priced};
+pub use shopping::{ClothNeed, Shopping, ShoppingGroup, ShoppingLine, Supply, Wanting, cloth_needs, shopping};
 pub use suffices::{Suffices, Way, suffices};
 pub use tried::{Tried, is_for, tried};
 pub use used::{Mark, UsedMeasure, used};

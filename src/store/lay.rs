@@ -68,7 +68,8 @@ impl Reader<'_> {
 }
 
 impl Writer<'_> {
-    /// Keeps a lay that was accepted; id, person and time are set here.
+    /// Keeps a lay that was accepted; id, person and time are set here. Where the garment is cut
+    /// from the shop's cloth, a length of it that suffices is held from now on.
     ///
     /// # Errors
     /// [`StoreError::Missing`] garment.
@@ -112,6 +113,7 @@ impl Writer<'_> {
                 ],
             )?;
         }
+        self.hold_for_lay(&garment, LayId::new(id), lay.need)?;
         Ok(LayId::new(id))
     }
 
@@ -123,6 +125,8 @@ impl Writer<'_> {
     pub fn set_lay_aside(&self, garment: GarmentId) -> Result<(), StoreError> {
         let order = self.garment(garment)?.order;
         let Some(lay) = self.newest_lay(garment)? else { return Ok(()) };
+        // What was held on the shelf was held for that lay.
+        self.let_go(garment)?;
         let none = || 0_i64.into();
         self.insert(
             TABLE,

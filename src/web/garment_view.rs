@@ -6,7 +6,9 @@ use crate::store::{GarmentPage, OrderPage, Reader};
 
 use super::desk::Desk;
 use super::fault::Fault;
+use super::fields::Field;
 use super::garment_form;
+use super::held;
 use super::lay_shown::{self, LayStanding};
 use super::order::Returned;
 use super::order_draft::{self, Drafted};
@@ -62,6 +64,8 @@ pub struct GarmentView {
     pub papers: Vec<(&'static str, &'static str, bool)>,
     /// How the lay that is shown stands to the one that was accepted: who and when, and whether it fits no more.
     pub lay: Option<(String, bool)>,
+    /// What is left of the length that is held for it, asked when it is cut: what is said of it, the field.
+    pub left: Option<(String, Field)>,
     /// By when it must be cut, sewn, fitted and finished, and whether that is past.
     pub days: Vec<(&'static str, String, bool)>,
 }
@@ -84,6 +88,10 @@ impl GarmentView {
         let now = book.body(facts.wearer, None)?;
         let next = garment.stage.next(facts.fittings);
         let returned = sent.filter(|sent| sent.form == format!("stage {}", garment.letter));
+        let held = held::of(book, garment)?;
+        let left = held.as_ref().filter(|_| next == Some(Stage::Cut));
+        let mut facts_shown = rows(garment, page, desk, &body.figure);
+        facts_shown.extend(held::row(book, garment, held.as_ref(), desk)?);
         Ok(GarmentView {
             letter: garment.letter.to_string(),
             version: garment.version,
@@ -102,7 +110,8 @@ impl GarmentView {
             wearer: page.wearer.called().into(),
             wearer_id: page.wearer.id.get(),
             measured: body.day.map_or_else(|| "not measured yet".into(), |day| format!("measured {}", desk.day(day))),
-            facts: rows(garment, page, desk, &body.figure),
+            facts: facts_shown,
+            left: left.map(|held| held::left(held, garment, returned, desk)),
             newer: newer(book, page, desk)?,
             standing: GarmentStanding::of(page, &now, desk),
             other_version: order_style::other(book, page)?,

@@ -20,6 +20,8 @@ mod client_edit;
 mod client_form;
 mod clients;
 mod cloth;
+mod cloth_fields;
+mod cloths;
 mod correction_form;
 mod corrections;
 mod desk;
@@ -36,6 +38,7 @@ mod garment_cloth;
 mod garment_form;
 mod garment_view;
 mod guard;
+mod held;
 mod hours;
 mod joint;
 mod lay_paper;
@@ -58,15 +61,20 @@ mod orders;
 mod overlay;
 mod path;
 mod pattern;
+mod reckoned;
 mod run;
 mod sheet;
 mod sheet_lay;
 mod sheet_piece;
 mod shop;
 mod shop_form;
+mod shopping;
 mod stages;
 mod standing;
 mod state;
+mod stock;
+mod stock_form;
+mod stock_view;
 mod style_body;
 mod style_compare;
 mod style_copy;
@@ -140,6 +148,15 @@ pub fn app(state: App) -> Router {
         .route("/cloth/joint", get(joint::show))
         .route("/cloth/joint/lay", get(joint::paper))
         .route("/cloth/joint/lay.svg", get(joint::picture))
+        .route("/orders/{number}/{letter}/held", post(held::change))
+        .route("/cloth", get(cloths::show))
+        .route("/cloth/new", get(stock_form::new).post(stock_form::add))
+        .route("/cloth/shopping", get(shopping::show))
+        .route("/cloth/{id}", get(stock::show))
+        .route("/cloth/{id}/edit", get(stock_form::show).post(stock_form::change))
+        .route("/cloth/{id}/retire", post(stock::retire))
+        .route("/cloth/{id}/length", post(stock::came))
+        .route("/cloth/{id}/length/{length}", post(stock::length))
         .route("/styles", get(styles::show))
         .route("/styles/guide", get(style_guide::show))
         .route("/styles/import", get(style_copy::import_form).post(style_copy::import))

@@ -14,6 +14,7 @@ use crate::store::{OWNER, Reader, Sent, Store, StoreError, Writer};
 use super::desk::Desk;
 use super::fault::Fault;
 use super::first_run::Answers;
+use super::reckoned::Reckoned;
 use super::tries::Tries;
 
 /// Gives the time in milliseconds since 1970, UTC. The clock is the caller's.
@@ -27,6 +28,8 @@ pub struct App {
     turns: Arc<Semaphore>,
     thinkers: Arc<Semaphore>,
     tries: Arc<Tries>,
+    /// Needs of garments that were reckoned already.
+    pub reckoned: Arc<Reckoned>,
 }
 
 /// As many as the book has readers.
@@ -40,7 +43,7 @@ impl App {
     pub fn new(store: Arc<Store>, clock: Clock) -> App {
         let tries = Arc::new(Tries::new(Arc::clone(&clock)));
         let (turns, thinkers) = (Arc::new(Semaphore::new(TURNS)), Arc::new(Semaphore::new(THINKERS)));
-        App { store, clock, turns, thinkers, tries }
+        App { store, clock, turns, thinkers, tries, reckoned: Arc::default() }
     }
 
     /// The lays that are being tried shorter.
