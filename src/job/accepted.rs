@@ -69,9 +69,5 @@ fn placement(job: &LayJob, placed: &AcceptedPlacement) -> Option<Placement> {
 
 /// How the cloth was spread, by the key that it is kept under.
 fn layout(key: &str) -> Option<Layout> {
-    match key {
-        "folded" => Some(Layout::Folded),
-        "open" => Some(Layout::Open),
-        _ => None,
-    }
+    [Layout::Folded, Layout::Crosswise, Layout::Open].into_iter().find(|layout| layout.key() == key)
 }

@@ -2,7 +2,7 @@
 //! and her children.
 
 use crate::draft::{self, Draft};
-use crate::lay::{LayError, LayJob, Matched, USUAL_BUDGET, best_layout, need};
+use crate::lay::{LayError, LayJob, USUAL_BUDGET, best_layout, need};
 use crate::measure::Length;
 use crate::shop::{ClothFacts, Settings};
 
@@ -38,12 +38,16 @@ fn joint_job(garments: &[Joined], facts: &ClothFacts, settings: &Settings, width
     let mut all = LayJob { parts: Vec::new(), strips: Vec::new(), cloth, matched: Vec::new() };
     for (place, garment) in (1_u32..).zip(garments) {
         let own = cloth_job(garment.draft, draft::Cloth::Main, facts, settings, width);
+        // Prints match within a garment, whose parts lie behind those of the garments before it.
+        let before = all.parts.len();
+        all.matched.extend(own.matched.into_iter().map(|mut matched| {
+            matched.a.0 += before;
+            matched.b.0 += before;
+            matched
+        }));
         let named = |key: &str, label: &str, letter: &str| {
             (format!("{place}/{key}"), format!("{} {label}", garment.mark), format!("{place}{letter}"))
         };
-        let before = all.parts.len();
-        let moved = |(part, mark): (usize, usize)| (part + before, mark);
-        all.matched.extend(own.matched.into_iter().map(|one| Matched { a: moved(one.a), b: moved(one.b), ..one }));
         all.parts.extend(own.parts.into_iter().map(|mut part| {
             (part.key, part.label, part.letter) = named(&part.key, &part.label, &part.letter);
             part.garment = place;

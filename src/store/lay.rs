@@ -125,6 +125,8 @@ impl Writer<'_> {
     pub fn set_lay_aside(&self, garment: GarmentId) -> Result<(), StoreError> {
         let order = self.garment(garment)?.order;
         let Some(lay) = self.newest_lay(garment)? else { return Ok(()) };
+        // What was held on the shelf was held for that lay.
+        self.let_go(garment)?;
         let none = || 0_i64.into();
         self.insert(
             TABLE,

@@ -6,7 +6,8 @@ use axum::extract::{Path, State};
 use axum::http::StatusCode;
 use axum::response::Response;
 
-use crate::job;
+use crate::job::{self, Laid};
+use crate::lay::OnLength;
 use crate::measure::Length;
 
 use super::desk::Desk;
@@ -43,6 +44,14 @@ struct Page {
     width_words: String,
     /// What of the cloth that is there is left beyond the need.
     over: Option<String>,
+    /// What is left as rectangles, and of how much cloth.
+    left: Vec<String>,
+    left_of: String,
+    /// Seams whose print cannot match.
+    unmatched: Vec<String>,
+    /// What is cut from each of several lengths; or why they do not suffice.
+    lengths: Vec<LengthRow>,
+    lengths_short: Option<String>,
     /// Flaws in words.
     flaws: String,
     /// What would make the cloth suffice; nothing when it was not asked.
@@ -58,6 +67,16 @@ struct WidthRow {
     even: String,
     /// Least cloth, least money.
     best: &'static str,
+    /// Whether it cannot be cut from this width; `need` says why.
+    is_refused: bool,
+}
+
+/// One of several lengths that are there.
+struct LengthRow {
+    place: usize,
+    length: String,
+    /// What is cut from it, and how much that takes.
+    words: String,
 }
 
 /// One change with which the cloth suffices.
@@ -100,6 +119,11 @@ pub async fn show(
             priced: facts.garment.facts.cloth.price.is_some(),
             width_words: String::new(),
             over: None,
+            left: Vec::new(),
+            left_of: String::new(),
+            unmatched: Vec::new(),
+            lengths: Vec::new(),
+            lengths_short: None,
             flaws: facts.garment.facts.cloth.flaws.clone(),
             ways: None,
         };
@@ -112,7 +136,7 @@ pub async fn show(
     .await
 }
 
-/// The lay as a picture; where nothing can be laid, the reason as a picture, since the
+/// The lay as a picture, `?length=1` that of one of several lengths; where nothing can be laid, the reason as a picture, since the
 /// order's page has left room for one.
 ///
 /// # Errors
@@ -120,12 +144,26 @@ pub async fn show(
 pub async fn picture(
     State(app): State<App>,
     Path((number, letter)): Path<(String, String)>,
+    query: Fields,
 ) -> Result<Response, Fault> {
     let (number, letter) = (path::order(&number)?, path::letter(&letter)?);
+    let length: Option<usize> = query.filled("length").and_then(|text| text.parse().ok());
     let (desk, facts) = app.read(move |book, desk| Ok((desk.clone(), LayFacts::of(book, number, letter)?))).await?;
-    app.think(move || match facts.shown(&desk) {
-        Ok(shown) => lay_picture::of(&shown.laid, &desk),
-        Err(why) => lay_picture::none(&why),
+    app.think(move || match (facts.shown(&desk), length) {
+        (Ok(shown), None) => lay_picture::of(&shown.laid, &desk),
+        (Ok(shown), Some(length)) => {
+            let all: Vec<Length> = facts.garment.facts.cloth.all_lengths().collect();
+            match shown.laid.on_lengths(&all).map_err(|why| why.to_string()) {
+                Ok(found) => {
+                    let one =
+                        found.iter().find(|one| one.length == length).ok_or(Fault::NotFound("length of cloth"))?;
+                    let have = all.get(length).copied().unwrap_or_default();
+                    lay_picture::drawn(&one.job, &one.lay, &format!("of {}", shown.laid.need.step.written(have)), &desk)
+                }
+                Err(why) => lay_picture::none(&why),
+            }
+        }
+        (Err(why), _) => lay_picture::none(&why),
     })
     .await
 }
@@ -193,13 +231,8 @@ fn widths(desk: &Desk, facts: &LayFacts, shown: &Shown) -> Vec<WidthRow> {
             Ok(need) => need,
             Err(why) => {
                 let need = writing::true_fractions(&why.to_string());
-                return WidthRow {
-                    width: desk.length(at.width),
-                    need,
-                    cost: String::new(),
-                    even: String::new(),
-                    best: "",
-                };
+                let (width, nothing) = (desk.length(at.width), String::new);
+                return WidthRow { width, need, cost: nothing(), even: nothing(), best: "", is_refused: true };
             }
         };
         let cost = job::cloth_cost(cloth, need.to_buy);
@@ -212,10 +245,11 @@ fn widths(desk: &Desk, facts: &LayFacts, shown: &Shown) -> Vec<WidthRow> {
             cost: cost.map(|cost| desk.money(cost)).unwrap_or_default(),
             even: even.map(|price| format!("{} {}", desk.money(price), cloth.priced_by.words())).unwrap_or_default(),
             best: match (Some(need.to_buy) == least, cloth.price.is_some()) {
-                (true, true) => "least cloth, and cheapest at one price",
-                (true, false) => "least cloth",
+                (true, true) => "least, cheapest at this price",
+                (true, false) => "least",
                 (false, _) => "",
             },
+            is_refused: false,
         }
     };
     needs.iter().map(row).collect()
@@ -227,6 +261,27 @@ fn asked(mut page: Page, desk: &Desk, facts: &LayFacts, shown: &Shown, ask: bool
     let set = |length: Length| writing::true_fractions(&step.written(length));
     if let Some(have) = facts.garment.facts.cloth.length.filter(|have| *have > shown.laid.need.cut_length) {
         page.over = Some(set(have - shown.laid.need.cut_length));
+    }
+    let (laid, facts_of_cloth) = (&shown.laid, &facts.garment.facts.cloth);
+    page.unmatched = laid.unmatched().iter().map(|words| writing::true_fractions(words)).collect();
+    let there = facts_of_cloth.length.filter(|have| laid.short_by(*have) == Length::ZERO);
+    let of = there.unwrap_or(laid.need.to_buy);
+    page.left_of = if there.is_some() {
+        format!("the {} that are there", set(of))
+    } else {
+        format!("{} as bought", writing::true_fractions(&step.bought(of)))
+    };
+    let side = |mm: f64| writing::millimetres(desk.showing(), mm);
+    page.left = laid
+        .left_over(of)
+        .iter()
+        .map(|left| format!("{} wide, {} long", side(left.width_mm), side(left.length_mm)))
+        .collect();
+    if !facts_of_cloth.lengths.is_empty() {
+        (page.lengths, page.lengths_short) = lengths(desk, facts, laid);
+        if page.lengths_short.is_none() {
+            (page.verdict, page.is_short) = ("It suffices, cut from several lengths.".into(), false);
+        }
     }
     if !(ask && page.is_short) {
         return page;
@@ -240,4 +295,30 @@ fn asked(mut page: Page, desk: &Desk, facts: &LayFacts, shown: &Shown, ask: bool
         answer.ways.iter().map(row).collect()
     });
     page
+}
+
+/// What is cut from each of the lengths that are there, or why they do not suffice.
+fn lengths(desk: &Desk, facts: &LayFacts, laid: &Laid) -> (Vec<LengthRow>, Option<String>) {
+    let step = laid.need.step;
+    let all: Vec<Length> = facts.garment.facts.cloth.all_lengths().collect();
+    let found = match laid.on_lengths(&all) {
+        Ok(found) => found,
+        Err(why) => return (Vec::new(), Some(writing::true_fractions(&why.to_string()))),
+    };
+    let row = |one: &OnLength| {
+        let picture = crate::lay::picture(&one.job, &one.lay, desk.showing());
+        let mut letters: Vec<&str> = picture.pieces.iter().map(|piece| piece.letter.as_str()).collect();
+        letters.sort_unstable();
+        letters.dedup();
+        let takes = writing::millimetres(desk.showing(), one.lay.used_length_mm);
+        LengthRow {
+            place: one.length,
+            length: all
+                .get(one.length)
+                .map(|length| writing::true_fractions(&step.written(*length)))
+                .unwrap_or_default(),
+            words: format!("{}; the lay takes {takes}", letters.join(", ")),
+        }
+    };
+    (found.iter().map(row).collect(), None)
 }

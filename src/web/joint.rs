@@ -121,7 +121,7 @@ pub async fn show(State(app): State<App>, query: Fields) -> Result<Response, Fau
     app.think(move || {
         let (facts, notes) = cloth(&chosen, &asked.fields, &desk);
         let mut page = Page {
-            frame: desk.frame("One lay for several garments", Here::Orders),
+            frame: desk.frame("One lay for several garments", Here::Cloth),
             words: asked.fields.text("words").into(),
             garments: offered,
             more,

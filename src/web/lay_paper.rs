@@ -66,8 +66,8 @@ pub(super) struct Head {
 /// 10 mm, less the head and, on the first, the names.
 const fn room(paper: SheetSize) -> Point {
     match paper {
-        SheetSize::A4 => [277.0, 146.0],
-        SheetSize::Letter => [259.0, 150.0],
+        SheetSize::A4 => [277.0, 154.0],
+        SheetSize::Letter => [259.0, 158.0],
     }
 }
 
@@ -198,6 +198,7 @@ pub async fn plot(
     let (desk, facts, client) = app.read(move |book, desk| gathered(book, desk, number, letter)).await?;
     app.think(move || {
         let Shown { laid, .. } = facts.shown(&desk).map_err(|why| refused(&why))?;
+        let picture = lay::picture(&laid.job, &laid.lay, desk.showing());
         let marks = LayMarks {
             mark: format!("{number} {letter}"),
             client,
@@ -207,9 +208,8 @@ pub async fn plot(
             width: desk.showing().with_unit(laid.width),
             length: laid.need.step.written(laid.need.lay_length),
             needs: capital(&laid.need.text()),
-            spread: laid.lay.spread().into(),
+            spread: picture.spread.into(),
         };
-        let picture = lay::picture(&laid.job, &laid.lay, desk.showing());
         let plot = sheet::lay_plot(&picture, &marks, roll).map_err(|why| pattern::refused(&why))?;
         let bytes = sheet::pattern_pdf(&plot).map_err(|why| pattern::refused(&why))?;
         Ok(pattern::file("application/pdf", &format!("lay-{number}-{letter}-{}.pdf", roll.key()), bytes))

@@ -8,7 +8,7 @@ use axum::response::{IntoResponse, Response};
 
 use crate::geom::Point;
 use crate::job::Laid;
-use crate::lay::{self, Picture};
+use crate::lay::{self, Lay, LayJob, Picture};
 
 use super::desk::Desk;
 use super::fault::Fault;
@@ -19,8 +19,16 @@ use super::writing;
 /// # Errors
 /// [`Fault::Broken`] when it cannot be written.
 pub fn of(laid: &Laid, desk: &Desk) -> Result<Response, Fault> {
-    let picture = lay::picture(&laid.job, &laid.lay, desk.showing());
-    answer(&drawing(&picture, writing::true_fractions(&laid.need.text())))
+    drawn(&laid.job, &laid.lay, &laid.need.text(), desk)
+}
+
+/// The picture of a lay with these words below it.
+///
+/// # Errors
+/// [`Fault::Broken`] when it cannot be written.
+pub fn drawn(job: &LayJob, lay: &Lay, words: &str, desk: &Desk) -> Result<Response, Fault> {
+    let picture = lay::picture(job, lay, desk.showing());
+    answer(&drawing(&picture, writing::true_fractions(words)))
 }
 
 /// Why there is no lay, as a picture: the page has left room for one.

@@ -242,6 +242,10 @@ fn cloth_is_let_go_when_it_is_not_needed_any_more() {
     assert_eq!(shelf.held_on(shelf.skirt), None);
     write(&shelf.store, "took up", |book| book.set_standing(shelf.order, 2, Standing::Open, ""));
     held(10);
+    write(&shelf.store, "laid anew", |book| book.set_lay_aside(shelf.skirt));
+    assert_eq!(shelf.held_on(shelf.skirt), None);
+    assert_eq!(shelf.store.read(|book| book.newest_lay(shelf.skirt)).unwrap(), None);
+    held(10);
     let garment = shelf.store.read(|book| book.garment(shelf.skirt)).unwrap();
     let facts = GarmentFacts { cloth: ClothFacts::UNKNOWN, ..garment.facts };
     write(&shelf.store, "her own", |book| book.change_garment(shelf.skirt, garment.version, &facts));

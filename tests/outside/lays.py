@@ -113,17 +113,23 @@ def check_plot(report, name, pages, draft, roll, inches):
         return
     outlines = [Polygon(points) for points in sheet.drawn(CUT) if len(points) > 3]
     wanted = [(piece, half) for piece in draft["pieces"] if piece["cloth"] == "main" for half in ((False, True) if piece["fold"] else (False,))]
-    found, strips = {}, []
+    found, strips, whole = {}, [], 0
     for outline in outlines:
-        best = min(((off(outline, cutting(piece, half)), piece["letter"], half) for piece, half in wanted), key=lambda one: one[0])
-        if best[0] <= WITHIN:
-            found.setdefault(best[1], []).append(outline)
+        fits = [(off(outline, cutting(piece, half)), piece["letter"]) for piece, half in wanted]
+        # Two pieces may be alike: an outline serves for each of them, and is counted once below.
+        letters = {letter for far, letter in fits if far <= WITHIN}
+        for letter in letters:
+            found[letter] = found.get(letter, 0) + 1
+        if letters:
+            whole += 1
         else:
-            strips.append((outline, best[0]))
-    for piece in draft["pieces"]:
-        if piece["cloth"] == "main":
-            least = math.ceil(piece["count"] / 2)
-            report.hold(f"{name}: {piece['letter']} is there in true size", len(found.get(piece["letter"], [])) >= least, f"{len(found.get(piece['letter'], []))} of {least}")
+            strips.append((outline, min(far for far, _ in fits)))
+    main_pieces = [piece for piece in draft["pieces"] if piece["cloth"] == "main"]
+    for piece in main_pieces:
+        least = math.ceil(piece["count"] / 2)
+        report.hold(f"{name}: {piece['letter']} is there in true size", found.get(piece["letter"], 0) >= least, f"{found.get(piece['letter'], 0)} of {least}")
+    least, most = (sum(math.ceil(p["count"] / n) for p in main_pieces) for n in (2, 1))
+    report.hold(f"{name}: as many outlines as pieces", least <= whole <= most, f"{whole}, {least} to {most}")
     # What is no piece is a length of a strip: a rectangle as broad as one of the strips.
     broad = [strip["width_mm"] for strip in draft["strips"]]
     for outline, far in strips:

@@ -252,6 +252,60 @@ async function shelf(browser, address, scripts) {
   await context.close();
 }
 
+// --- a lay, tried shorter --------------------------------------------------------------
+
+/** The first garment of the demo that may still be laid. */
+async function toBeLaid(address) {
+  const list = await (await fetch(`${address}/orders`)).text();
+  for (const [, order] of new Set([...list.matchAll(/href="(\/orders\/\d{4}-\d{4})/g)].map((found) => found[1])).entries()) {
+    const cloth = `${order}/A/cloth`;
+    const page = await (await fetch(address + cloth)).text();
+    if (page.includes('>Keep trying<')) return cloth;
+  }
+  throw new Error('no garment of the demo waits to be laid');
+}
+
+/** Tried, seen to go on, stopped, accepted, and laid anew. */
+async function shorter(browser, address, scripts) {
+  const how = scripts ? 'with scripts' : 'without scripts';
+  const context = await browser.newContext({ javaScriptEnabled: scripts, viewport: { width: 820, height: 900 } });
+  const { page, wrongs } = await watched(context, address);
+  page.setDefaultTimeout(60_000);
+  const cloth = await toBeLaid(address);
+  const press = async (name) => {
+    await page.getByRole('button', { name, exact: true }).first().click();
+    await page.waitForLoadState();
+  };
+  const main = () => page.locator('main').innerText();
+  await page.goto(address + cloth);
+  await press('Keep trying');
+  count.hold(`${how}: the search has a page of its own`, page.url().endsWith('/trying'), page.url());
+  // The seconds move by themselves, whether a stream tells them or the page comes anew.
+  const doing = page.locator('[data-told=doing]');
+  const before = await doing.innerText();
+  let now = before;
+  for (let waited = 0; waited < 60 && now === before; waited += 1) {
+    await page.waitForTimeout(500);
+    now = (await doing.innerText().catch(() => before)) || before;
+  }
+  count.hold(`${how}: the page goes on by itself`, now !== before && /of 2 min/.test(now), `${before} → ${now}`);
+  count.hold(`${how}: the lay is seen meanwhile`, await page.locator('[data-picture]').isVisible());
+  await press('Stop');
+  await page.getByText('Stopped.').waitFor();
+  count.hold(`${how}: a stopped search says so and can go on`, /Keep trying/.test(await main()), (await main()).slice(0, 300));
+  const length = await page.locator('[data-told=length]').innerText();
+  await press('Accept this lay');
+  count.hold(`${how}: an accepted lay says who and when`, /Accepted by .+, .+\d\d:\d\d/.test(await main()), (await main()).slice(0, 600));
+  count.hold(`${how}: it is the lay that was shown`, (await main()).includes(length), length);
+  await page.goto(address + cloth.replace('/A/cloth', ''));
+  count.hold(`${how}: the order says so, too`, /Accepted by/.test(await main()));
+  await page.goto(address + cloth);
+  await press('Lay it anew');
+  count.hold(`${how}: one tap, and it is laid anew`, !/Accepted by/.test(await main()));
+  count.hold(`${how}: nothing went wrong on the way to a lay`, wrongs.length === 0, wrongs.slice(0, 5).join('; '));
+  await context.close();
+}
+
 /** A style with two versions, so that there is something to compare and to offer to open orders. */
 async function secondVersion(address) {
   const style = `${address}/styles/wrap_skirt`;
@@ -374,6 +428,10 @@ await inBrowser(async (browser) => {
   for (const scripts of [false, true]) {
     await count.part(`the shelf ${scripts ? 'with' : 'without'} scripts`, () =>
       serve(['demo', '--port', '0'], (address) => shelf(browser, address, scripts)));
+  }
+  for (const scripts of [false, true]) {
+    await count.part(`a lay tried shorter ${scripts ? 'with' : 'without'} scripts`, () =>
+      serve(['demo', '--port', '0'], (address) => shorter(browser, address, scripts)));
   }
   await count.part('a full shop', () => serve(['demo', '--port', '0'], async (address) => {
     await secondVersion(address);

@@ -128,6 +128,42 @@ function checkPaper(sheet, [wide, high], sizes, pages, most = MOST_PAGES) {
   count.hold(`${sheet}: no page is bare`, pages.every((words) => bare(words).length > least), pages.map((words) => bare(words).length).join());
 }
 
+/** A lay on its side: its paper, whose it is on each sheet, the ruler, the names; a long one on two sheets. */
+async function lays(page, folder) {
+  for (const shop of SHOPS) {
+    await inFolder((data) => serve(['serve', '--data', data, '--port', '0'], async (address) => {
+      const hours = Object.fromEntries([6, 6, 6, 6, 6, 4, 0].map((value, day) => [`hours.${day}`, String(value)]));
+      await post(address, '/shop/open', { shop_name: 'Ropewalk Sewing Room', showing: shop.unit, currency: 'EUR', ...hours });
+      const client = await post(address, '/clients', { name: shop.name, wearer: 'woman', phone: PHONE });
+      await post(address, `${client}/fitting`, { 'm.bust_girth': shop.bust, 'm.waist_girth': shop.waist, 'm.hip_girth': shop.hip, day: today(), source: 'tape' });
+      const narrow = shop.unit === 'millimetres' ? '80' : '32';
+      for (const [style, width, least] of [['straight_skirt', shop.width, 1], ['wrap_skirt', shop.width, 1], ['wrap_skirt', narrow, 2]]) {
+        const draft = drafted(style, shop.words);
+        const order = await post(address, '/orders', {
+          client: client.split('/').at(-1), style, what: 'Sunday best', price: PRICE, promised: '2099-05-30', fittings: '1', width,
+        });
+        for (const [paper, [wide, high]] of Object.entries(PAPERS)) {
+          const sheet = `lay of ${style} at ${width}, ${shop.unit}, ${paper}`;
+          const { sizes, pages, bare: text } = await printed(page, `${address}${order}/A/lay?paper=${paper}`, folder);
+          count.hold(`${sheet}: at least ${least} sheets`, sizes.length >= least && sizes.length < 6, sizes.length);
+          // On its side: as wide as the paper is high.
+          const right = sizes.every(([w, h]) => Math.abs(w - high) < 1.5 && Math.abs(h - wide) < 1.5);
+          count.hold(`${sheet}: on its paper, turned`, right, sizes.map((s) => s.join(' × ')).join('; '));
+          const heads = pages.filter((words) => bare(words).includes(bare(shop.name).slice(0, 12)));
+          count.hold(`${sheet}: each sheet says whose it is`, heads.length === pages.length, `${heads.length} of ${pages.length}`);
+          const unit = shop.unit === 'millimetres' ? 'cm' : 'in';
+          const ruled = pages.filter((words) => (words.match(new RegExp(`\\b\\d+ ${unit}\\b`, 'g')) ?? []).length >= 2);
+          count.hold(`${sheet}: each sheet has the ruler’s figures`, ruled.length === pages.length, `${ruled.length} of ${pages.length}`);
+          const missing = draft.pieces.filter((piece) => piece.cloth === 'main' && !text.includes(bare(piece.label)));
+          count.hold(`${sheet}: names its pieces`, missing.length === 0, missing.map((piece) => piece.label).join(', '));
+          count.hold(`${sheet}: says what to cut off`, text.includes('Cutoff') && text.includes('buy'), text.slice(0, 200));
+          count.hold(`${sheet}: tells no price and no phone`, ![PRICE, '210000117'].some((words) => text.includes(words)));
+        }
+      }
+    }));
+  }
+}
+
 /** Garments of the demo: whatever an invented year brought, still two pages and no money. */
 async function demoSheets(page, folder) {
   await serve(['demo', '--port', '0'], async (address) => {
@@ -207,6 +243,7 @@ function today() {
 await inBrowser((browser) => inFolder(async (folder) => {
   const page = await browser.newPage();
   await count.part('sheets of our own shops', () => ownSheets(page, folder));
+  await count.part('lays on paper', () => lays(page, folder));
   await count.part('sheets of the demo', () => demoSheets(page, folder));
   await count.part('the shopping list', () => shopping(page, folder));
   await count.part('spoilt sheets', () => seesFaults(page, folder));

@@ -108,6 +108,9 @@ pub(super) fn drawn(picture: &Picture, scale: Scale, end: &str) -> Drawn {
             ink.add(upright(picture, place, at, line, words));
         }
     }
+    if picture.folded_across && picture.folded_mm > 0.0 {
+        ink.add(fold_across(picture, place));
+    }
     for piece in &picture.pieces {
         ink.add(named(piece, picture.one_way, place));
     }
@@ -133,6 +136,19 @@ fn upright(picture: &Picture, place: Place, at: f64, line: Line, words: &str) ->
         strokes: vec![Stroke::open(line, vec![from, to])],
         tips: Vec::new(),
         words: vec![Words::centred(middle, size, words, place.along())],
+    }
+}
+
+/// The fold across the cloth, along its beginning, with its word beside it.
+fn fold_across(picture: &Picture, place: Place) -> Ink {
+    let (from, to) = (place.of([0.0, 0.0]), place.of([picture.width_mm, 0.0]));
+    let size = place.scale.sizes().figure;
+    let off = if place.scale.level { [size * 1.1, 0.0] } else { [0.0, size * 1.1] };
+    let middle = [f64::midpoint(from[0], to[0]) + off[0], f64::midpoint(from[1], to[1]) + off[1]];
+    Ink {
+        strokes: vec![Stroke::open(Line::Fold, vec![from, to])],
+        tips: Vec::new(),
+        words: vec![Words::centred(middle, size, "fold", FRAC_PI_2 - place.along())],
     }
 }
 

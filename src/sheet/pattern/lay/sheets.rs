@@ -104,7 +104,7 @@ mod tests {
             grain_tolerance_deg: 0,
             marks: vec![],
         };
-        let job = LayJob { parts: vec![part], strips: vec![], matched: vec![], cloth: Cloth::of_width(width) };
+        let job = LayJob { parts: vec![part], strips: vec![], cloth: Cloth::of_width(width), matched: vec![] };
         picture(&job, &best_layout(&job, 1, 1).unwrap(), Showing::EIGHTHS)
     }
 
