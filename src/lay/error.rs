@@ -91,6 +91,11 @@ pub enum LayError {
         /// How many are taken.
         most: usize,
     },
+    /// The search broke off: a fault of bodkin or of the engine that compares outlines.
+    #[error(
+        "The search broke off before it found a lay. This is a fault of bodkin; please report it. The lay shown before still holds."
+    )]
+    Broken,
     /// The search found a lay that did not pass the checker: a fault of bodkin.
     #[error("The lay found did not pass its check and was thrown away: {}. This is a fault of bodkin; please report it.", said(.faults))]
     Unsound {

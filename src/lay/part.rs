@@ -13,6 +13,9 @@ pub enum Grain {
     Across,
     /// At 45° to the selvedge.
     Bias,
+    /// Any quarter turn: the cloth has no grain, or the piece needs none (non-woven
+    /// interfacing, felt).
+    Any,
 }
 
 /// A shaped piece to be cut one or more times.

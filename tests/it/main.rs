@@ -19,6 +19,7 @@ mod draft_worked;
 mod job;
 mod lay;
 mod lay_check;
+mod lay_search;
 mod pattern;
 mod plan;
 mod plausible;

@@ -98,7 +98,8 @@ pub(super) fn turns(job: &LayJob, lay: &Lay) -> Vec<Fault> {
     for placement in &lay.placements {
         let Some(part) = job.parts.get(placement.part) else { continue };
         let upright: u16 = match (part.grain, placement.mirrored) {
-            (Grain::Along, _) => 0,
+            (Grain::Any, _) if !job.cloth.one_way => placement.turn % 360 / 90 * 90,
+            (Grain::Along | Grain::Any, _) => 0,
             (Grain::Across, false) => 90,
             (Grain::Across, true) => 270,
             (Grain::Bias, false) => 45,
@@ -118,6 +119,7 @@ pub(super) fn turns(job: &LayJob, lay: &Lay) -> Vec<Fault> {
             Grain::Along => bit.turn.is_multiple_of(180),
             Grain::Across => bit.turn % 180 == 90,
             Grain::Bias => bit.turn % 90 == 45,
+            Grain::Any => bit.turn.is_multiple_of(90),
         };
         if !sound || bit.turn >= 360 {
             let text = format!("a length of “{}” is turned by {}° against the grain", strip.label, bit.turn);

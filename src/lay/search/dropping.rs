@@ -31,10 +31,10 @@ pub(super) struct Spot {
     pub(super) at: Point,
 }
 
-/// Finds a short stretch: the first orders are always finished, then the best one
-/// is changed here and there until the budget is spent.
-pub(super) fn shortest(items: &[Item], shapes: &[Shape], budget: u32, seed: u64) -> Dropped {
-    let stretch = Stretch { items, shapes };
+/// Finds a short stretch among what lies there already: the first orders are always
+/// finished, then the best one is changed here and there until the budget is spent.
+pub(super) fn shortest(items: &[Item], shapes: &[Shape], still: &[Spot], budget: u32, seed: u64) -> Dropped {
+    let stretch = Stretch { items, shapes, still };
     let mut rng = Pcg64Mcg::seed_from_u64(seed);
     let mut tries = 0;
     let mut best: Option<(Order, Dropped)> = None;
@@ -82,6 +82,7 @@ impl Dropped {
 struct Stretch<'a> {
     items: &'a [Item],
     shapes: &'a [Shape],
+    still: &'a [Spot],
 }
 
 impl Stretch<'_> {
@@ -127,7 +128,7 @@ impl Stretch<'_> {
 
     /// Drops every item in turn; nothing when one reaches further than `most`.
     fn drop_all(&self, order: &Order, most: f64, tries: &mut u32) -> Option<Dropped> {
-        let mut dropped = Dropped::default();
+        let mut dropped = Dropped { spots: self.still.to_vec(), ..Dropped::default() };
         for (index, held) in &order.0 {
             let item = self.items.get(*index)?;
             let among = held.as_ref().map_or(item.shapes.as_slice(), std::slice::from_ref);
@@ -141,6 +142,7 @@ impl Stretch<'_> {
             dropped.sum += reach;
             dropped.spots.push(spot);
         }
+        dropped.spots.drain(..self.still.len());
         Some(dropped)
     }
 

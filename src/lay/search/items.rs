@@ -9,7 +9,7 @@ use super::rows::RowBit;
 use super::shape::{Outline, Shape, Span, is_its_own_mirror, turns};
 
 /// What an item is once it lies on the cloth.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) enum What {
     Part { part: usize, copy: u32, under: Option<u32>, on_fold: bool },
     Bit { strip: usize, copy: u32, under: Option<u32>, length: f64 },
@@ -289,6 +289,7 @@ const fn bit_turns(grain: Grain) -> &'static [u16] {
     match grain {
         Grain::Along => &[0],
         Grain::Across => &[90],
+        Grain::Any => &[0, 90],
         Grain::Bias => &[45, 135],
     }
 }
