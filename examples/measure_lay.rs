@@ -94,13 +94,16 @@ fn job(instance: &Value) -> Option<(LayJob, f64)> {
             pairs: false,
             grain: if turns == 4 { Grain::Any } else { Grain::Along },
             may_flip: false,
+            garment: 0,
+            grain_tolerance_deg: 0,
+            marks: vec![],
         };
         Some(vec![part; count])
     };
     let parts = instance["items"].as_array()?.iter().map(parts).collect::<Option<Vec<Vec<Part>>>>()?.concat();
     let cloth =
         Cloth { layout: Layout::Open, selvedge_mm: 0.0, squaring_mm: 0.0, gap_mm: 0.0, ..Cloth::of_width(WIDTH_MM) };
-    Some((LayJob { parts, strips: vec![], cloth }, scale))
+    Some((LayJob { parts, strips: vec![], cloth, matched: vec![] }, scale))
 }
 
 /// The share of the strip that the items cover, in per cent.

@@ -6,7 +6,7 @@ use rand::{Rng, RngExt};
 use crate::draft::Draft;
 use crate::job;
 use crate::measure::Length;
-use crate::shop::{ClothFacts, Money, PricedBy, Settings};
+use crate::shop::{ClothFacts, Money, Nap, PricedBy, Settings};
 
 use super::house::cedis;
 
@@ -46,9 +46,10 @@ pub(super) fn cloth(rng: &mut impl Rng, draft: &Draft, brought: bool, short: boo
             brought,
             comes: None,
             washed,
-            one_way: *one_way,
+            nap: if *one_way { Nap::One } else { Nap::Free },
             price,
             priced_by: PricedBy::Yard,
+            ..ClothFacts::UNKNOWN
         };
         let need = job::enough(draft, &facts, settings).ok()?;
         // From the shelf it is cut to the step; what a client brings was sold in whole yards.

@@ -23,6 +23,8 @@ pub struct Draft {
     pub pieces: Vec<Piece>,
     /// Straight strips cut in joined lengths, in cutting order.
     pub strips: Vec<Strip>,
+    /// Which edges are sewn to which.
+    pub seams: Vec<Seam>,
     /// Warnings and remarks of the style for this body.
     pub notes: Vec<Note>,
     /// Zips, buttons, elastic and the like, with amounts.
@@ -239,6 +241,23 @@ pub struct Strip {
     pub length_working: Working,
     /// The arithmetic of its width.
     pub width_working: Working,
+}
+
+/// Two runs of edges that are sewn together, as the style declares them.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Seam {
+    /// The words for it: `Side seams`.
+    pub label: String,
+    /// The one run: the key of each piece and of its edge, in the order of sewing.
+    pub left: Vec<(String, String)>,
+    /// The other.
+    pub right: Vec<(String, String)>,
+    /// Whether one side is longer and eased in, or shorter and stretched.
+    pub eased: bool,
+    /// Whether one side is gathered to the other.
+    pub gathered: bool,
+    /// Whether it joins a facing or a lining to its piece.
+    pub inner: bool,
 }
 
 /// A remark of the style for this body.

@@ -12,7 +12,7 @@ mod working;
 
 pub use book::{BOOK, BookStyle};
 pub use drafted::{
-    Assumed, Cloth, CutLine, Dart, Dimension, Draft, Edge, Grain, Measured, Note, Notion, Piece, Step, StepStage,
+    Assumed, Cloth, CutLine, Dart, Dimension, Draft, Edge, Grain, Measured, Note, Notion, Piece, Seam, Step, StepStage,
     Strip, Truth,
 };
 pub use engine::{Correction, DraftError, Input, corrected, draft, kinds, read_number};

@@ -2,9 +2,14 @@
 
 use crate::draft::{self, Draft};
 use crate::geom::Point;
-use crate::lay::{self, Lay, LayError, LayJob, Layout, Need, Selling, USUAL_BUDGET, best_layout, need};
+use crate::lay::{
+    self, Lay, LayError, LayJob, Layout, Need, OnLength, Rectangle, Repeat, Selling, USUAL_BUDGET, best_layout,
+    lay_lengths, left_over, need, unmatched,
+};
 use crate::measure::{Length, Showing, Unit};
-use crate::shop::{ClothFacts, SellingStep, Settings};
+use crate::shop::{ClothFacts, GarmentFacts, LiningKind, Nap, SellingStep, Settings};
+
+use super::matching::matched;
 
 /// One cloth of a garment, laid.
 #[derive(Clone, Debug, PartialEq)]
@@ -29,6 +34,42 @@ impl Laid {
     pub fn short_by(&self, have: Length) -> Length {
         self.need.short_by(have)
     }
+
+    /// The seams whose print cannot match in this lay, in words.
+    #[must_use]
+    pub fn unmatched(&self) -> Vec<String> {
+        unmatched(&self.job, &self.lay)
+    }
+
+    /// What is left of a length of this cloth once it is cut, as rectangles that something
+    /// else can be cut from, greatest first.
+    #[must_use]
+    pub fn left_over(&self, bought: Length) -> Vec<Rectangle> {
+        left_over(&self.job, &self.lay, bought.mm())
+    }
+
+    /// The same cut from several lengths of the cloth; a lay for each length that is used.
+    ///
+    /// # Errors
+    /// [`LayError::LengthsShort`] naming what is left over and by how much they are short.
+    pub fn on_lengths(&self, lengths: &[Length]) -> Result<Vec<OnLength>, LayError> {
+        /// As much as four usual lays: each of some shares-out asks many small ones.
+        const BUDGET: u32 = 4 * USUAL_BUDGET;
+        let lengths: Vec<f64> = lengths.iter().map(|length| length.mm()).collect();
+        lay_lengths(&self.job, &lengths, BUDGET, SEED)
+    }
+}
+
+/// What is written of one cloth of a garment; nothing is known of a lining or interfacing
+/// that has no facts of its own.
+#[must_use]
+pub fn facts_of(garment: &GarmentFacts, cloth: draft::Cloth) -> ClothFacts {
+    let own = |kind: LiningKind| garment.linings.get(&kind).map_or(ClothFacts::UNKNOWN, |lining| lining.as_cloth());
+    match cloth {
+        draft::Cloth::Main => garment.cloth.clone(),
+        draft::Cloth::Lining => own(LiningKind::Lining),
+        draft::Cloth::Interfacing => own(LiningKind::Interfacing),
+    }
 }
 
 /// What a garment needs at one width.
@@ -41,17 +82,16 @@ pub struct WidthNeed {
 }
 
 /// Lays what is cut from one cloth of a draft, folded or open, whichever is
-/// shorter. The same draft, cloth and settings always give the same lay.
+/// shorter; `facts` are those of that cloth ([`facts_of`]). The same draft, cloth and settings always give the same lay.
 ///
 /// # Errors
 /// [`LayError`] naming the piece, strip or cloth at fault and the remedy.
 pub fn laid(draft: &Draft, cloth: draft::Cloth, facts: &ClothFacts, settings: &Settings) -> Result<Laid, LayError> {
-    let written = if cloth == draft::Cloth::Main { facts.width } else { None };
-    let width = written.unwrap_or_else(|| usual_width(cloth, settings.showing));
-    let job = lay_job(draft, cloth, bolt(cloth, facts, settings, width));
+    let width = facts.width.unwrap_or_else(|| usual_width(cloth, settings.showing));
+    let job = cloth_job(draft, cloth, facts, settings, width);
     let lay = best_layout(&job, USUAL_BUDGET, SEED)?;
     let need = need(&lay, &job, selling(settings.selling_step));
-    Ok(Laid { cloth, width, width_assumed: written.is_none(), job, lay, need })
+    Ok(Laid { cloth, width, width_assumed: facts.width.is_none(), job, lay, need })
 }
 
 /// What the main cloth of a draft comes to at the usual widths. Cheaper searches
@@ -61,7 +101,7 @@ pub fn needs_by_width(draft: &Draft, facts: &ClothFacts, settings: &Settings) ->
     /// A quarter of the usual budget: four widths cost about as much as one lay.
     const BUDGET: u32 = USUAL_BUDGET / 4;
     let at = |width: Length| {
-        let job = lay_job(draft, draft::Cloth::Main, bolt(draft::Cloth::Main, facts, settings, width));
+        let job = cloth_job(draft, draft::Cloth::Main, facts, settings, width);
         best_layout(&job, BUDGET, SEED).map(|lay| need(&lay, &job, selling(settings.selling_step)))
     };
     usual_widths(settings.showing).iter().map(|width| WidthNeed { width: *width, need: at(*width) }).collect()
@@ -74,7 +114,7 @@ pub fn needs_by_width(draft: &Draft, facts: &ClothFacts, settings: &Settings) ->
 /// As [`laid`].
 pub fn enough(draft: &Draft, facts: &ClothFacts, settings: &Settings) -> Result<Need, LayError> {
     let width = facts.width.unwrap_or_else(|| usual_width(draft::Cloth::Main, settings.showing));
-    let job = lay_job(draft, draft::Cloth::Main, bolt(draft::Cloth::Main, facts, settings, width));
+    let job = cloth_job(draft, draft::Cloth::Main, facts, settings, width);
     // No budget: the first lay is finished whatever it costs, and nothing after it is tried.
     best_layout(&job, 1, SEED).map(|lay| need(&lay, &job, selling(settings.selling_step)))
 }
@@ -92,10 +132,21 @@ pub fn cloths(draft: &Draft) -> Vec<draft::Cloth> {
     cloths
 }
 
-/// Everything that is cut from one cloth, as the layer takes it.
+/// Everything that is cut from one cloth of a garment, on that cloth at this width: may be
+/// turned wrong side up where the facts say so.
+#[must_use]
+pub fn cloth_job(draft: &Draft, cloth: draft::Cloth, facts: &ClothFacts, settings: &Settings, width: Length) -> LayJob {
+    let mut job = lay_job(draft, cloth, bolt(cloth, facts, settings, width));
+    let turns_over = facts.turns_over && cloth == draft::Cloth::Main;
+    job.parts.iter_mut().for_each(|part| part.may_flip = turns_over);
+    job
+}
+
+/// Everything that is cut from one cloth, as the layer takes it. Pieces lie straight on the
+/// grain; where the cloth has a repeat, the seams of the draft say what is to match.
 #[must_use]
 pub fn lay_job(draft: &Draft, cloth: draft::Cloth, bolt: lay::Cloth) -> LayJob {
-    let parts = draft.pieces.iter().filter(|piece| piece.cloth == cloth).map(|piece| lay::Part {
+    let pieces = draft.pieces.iter().filter(|piece| piece.cloth == cloth).map(|piece| lay::Part {
         key: piece.key.clone(),
         label: piece.label.clone(),
         letter: piece.letter.clone(),
@@ -105,6 +156,9 @@ pub fn lay_job(draft: &Draft, cloth: draft::Cloth, bolt: lay::Cloth) -> LayJob {
         pairs: piece.pairs,
         grain: grain(piece.grain),
         may_flip: false,
+        garment: 0,
+        grain_tolerance_deg: 0,
+        marks: Vec::new(),
     });
     let strips = draft.strips.iter().filter(|strip| strip.cloth == cloth).map(|strip| lay::Strip {
         key: strip.key.clone(),
@@ -116,8 +170,11 @@ pub fn lay_job(draft: &Draft, cloth: draft::Cloth, bolt: lay::Cloth) -> LayJob {
         count: strip.count,
         grain: grain(strip.grain),
         joined: strip.joined,
+        garment: 0,
     });
-    LayJob { parts: parts.collect(), strips: strips.collect(), cloth: bolt }
+    let mut parts: Vec<lay::Part> = pieces.collect();
+    let matched = if bolt.repeat.is_some() { matched(draft, &mut parts) } else { Vec::new() };
+    LayJob { parts, strips: strips.collect(), cloth: bolt, matched }
 }
 
 /// The fold as far as the piece is cut: a draft's fold ends at the seam, the cloth's
@@ -138,26 +195,40 @@ fn cut_fold(cutting: &[Point], (from, to): (Point, Point)) -> (Point, Point) {
     (first.copied().unwrap_or(from), last.copied().unwrap_or(to))
 }
 
-/// A bolt of this width as the garment's cloth and the shop's habits have it.
+/// A bolt of this width as its facts and the shop's habits have it.
 /// Cloth of which nobody knows whether it was washed is reckoned as unwashed.
-/// Only the main cloth has a nap; interfacing does not shrink (it is tested on a
-/// scrap first). The shop's one figure stands for the length and for the width: most
+/// Only the main cloth has a nap or a print that is matched; interfacing does not shrink
+/// unless its facts say so (it is tested on a scrap first). Where nothing else is written,
+/// the shop's one figure stands for the length and for the width: most
 /// cloth loses less across than along (common practice), so it errs to the safe side,
 /// where what was laid still has its room once the cloth was washed.
 #[must_use]
 pub fn bolt(cloth: draft::Cloth, facts: &ClothFacts, settings: &Settings, width: Length) -> lay::Cloth {
     let main = cloth == draft::Cloth::Main;
-    let shrinks = cloth != draft::Cloth::Interfacing;
-    let shrink = if shrinks { f64::from(settings.shrink_thousandths) / 1000.0 } else { 0.0 };
+    let usual = if cloth == draft::Cloth::Interfacing { 0 } else { settings.shrink_thousandths };
+    let shrink = |written: Option<u16>| f64::from(written.map_or(usual, u32::from)) / 1000.0;
+    let repeat =
+        Repeat { along_mm: facts.repeat_along.map(Length::mm), across_mm: facts.repeat_across.map(Length::mm) };
+    let is_matched = main && (repeat.along_mm.is_some() || repeat.across_mm.is_some());
     lay::Cloth {
         selvedge_mm: settings.selvedge.mm(),
-        one_way: main && facts.one_way,
+        nap: if main { nap(facts.nap) } else { lay::Nap::Free },
+        repeat: is_matched.then_some(repeat),
         layout: Layout::Folded,
-        shrink_length: shrink,
-        shrink_width: shrink,
-        squaring_mm: settings.squaring.mm(),
-        washed: main && facts.washed == Some(true),
+        shrink_length: shrink(facts.shrink_along),
+        shrink_width: shrink(facts.shrink_across),
+        squaring_mm: facts.skew.unwrap_or(settings.squaring).mm(),
+        washed: facts.washed == Some(true),
+        spare_mm: facts.spare.map_or(0.0, Length::mm),
         ..lay::Cloth::of_width(width.mm())
+    }
+}
+
+const fn nap(nap: Nap) -> lay::Nap {
+    match nap {
+        Nap::Free => lay::Nap::Free,
+        Nap::PerGarment => lay::Nap::PerGarment,
+        Nap::One => lay::Nap::One,
     }
 }
 

@@ -4,7 +4,7 @@
 //! halves away from nought; the total is the plain sum of the lines as shown.
 
 use crate::measure::{Length, Showing};
-use crate::shop::{Charge, ChargeKind, GarmentFacts, Money, PricedBy, Settings, WorkMinutes};
+use crate::shop::{Charge, ChargeKind, ClothFacts, GarmentFacts, Money, PricedBy, Settings, WorkMinutes};
 
 /// A price with the sum that gives it.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -125,6 +125,22 @@ pub fn priced(
 /// [`PriceError::TooMuch`] beyond any price.
 pub fn deposit(price: Money, settings: &Settings) -> Result<Money, PriceError> {
     price.share(i64::from(settings.deposit_percent), 100).ok_or_else(|| too_much("The deposit"))
+}
+
+/// What a length of this cloth costs at its written price; `None` without a price, and
+/// beyond any price.
+#[must_use]
+pub fn cloth_cost(cloth: &ClothFacts, length: Length) -> Option<Money> {
+    let (count, parts, _) = measured_out(length, cloth.priced_by)?;
+    cloth.price?.share(count, parts)
+}
+
+/// The price by the yard or metre at which a cloth of another width costs the same:
+/// what is needed `here` at `price`, against what is needed `there`. Dearer than that,
+/// the cloth of this width is the cheaper one. `None` where nothing is needed there.
+#[must_use]
+pub fn even_price(price: Money, here: Length, there: Length) -> Option<Money> {
+    if there <= Length::ZERO { None } else { price.share(here.nm(), there.nm()) }
 }
 
 /// A price as it is being added up.

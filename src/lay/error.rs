@@ -29,6 +29,37 @@ pub enum LayError {
         /// Its value.
         value: String,
     },
+    /// A repeat that nobody matches.
+    #[error(
+        "A repeat of {value} is not between 1/4 in (0.6 cm) and 5 m. Measure from one motif to the next that is like it."
+    )]
+    Repeat {
+        /// The repeat.
+        value: String,
+    },
+    /// Cloth with a nap folded across.
+    #[error(
+        "Folded across, the under layer's nap would run the other way. Lay this cloth folded lengthwise or open, or cut it apart at the fold and turn one length end for end, and lay each for itself."
+    )]
+    CrosswiseOneWay,
+    /// More play against the grain than any cloth forgives.
+    #[error(
+        "“{label}” may lie {degrees}° off the grain; more than {most}° hangs askew. Write 2, or nought where a print shows it."
+    )]
+    OffGrain {
+        /// The part.
+        label: String,
+        /// What was asked.
+        degrees: u16,
+        /// What is taken.
+        most: u16,
+    },
+    /// Points to match that the job does not have.
+    #[error("“{seam}” is to match at a point that no piece of this lay has. Check the rules that give it.")]
+    NoSuchMark {
+        /// The seam.
+        seam: String,
+    },
     /// An outline that encloses nothing.
     #[error("The outline of “{label}” encloses no cloth ({points} points, {area} mm²). Check the rules that draw it.")]
     Flat {
@@ -96,6 +127,18 @@ pub enum LayError {
         "The search broke off before it found a lay. This is a fault of bodkin; please report it. The lay shown before still holds."
     )]
     Broken,
+    /// Several lengths that do not hold a job.
+    #[error(
+        "The lengths do not suffice: {left} would be left over, and the nearest try is short by {by}. Take as much more on one of them, or cut that from another cloth."
+    )]
+    LengthsShort {
+        /// The pieces that are left.
+        left: String,
+        /// By how much the nearest try is short, in words.
+        by: String,
+        /// The same, mm on the table: without shrinkage and ends.
+        by_mm: f64,
+    },
     /// The search found a lay that did not pass the checker: a fault of bodkin.
     #[error("The lay found did not pass its check and was thrown away: {}. This is a fault of bodkin; please report it.", said(.faults))]
     Unsound {

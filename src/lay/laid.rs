@@ -11,13 +11,14 @@ pub struct Lay {
     pub layout: Layout,
     /// Usable width, between the selvedges, mm.
     pub width_mm: f64,
-    /// How far the cloth is folded, from y = 0, mm; nought when open throughout.
+    /// How far the cloth is folded, from y = 0, mm; nought when open throughout. Folded
+    /// across, the fold lies at y = 0 and the under layer reaches as far.
     pub folded_mm: f64,
     /// Where the fold lies, mm across: the middle, or further to the right where the
     /// cloth is folded in only as far as the pieces need. The flap reaches back as far
-    /// as it is wide, and what lies left of it is single. The middle when open throughout.
+    /// as it is wide, and what lies left of it is single. The middle when open throughout, the right-hand limit when folded across.
     pub fold_at_mm: f64,
-    /// Length of cloth that the lay takes, from y = 0, mm.
+    /// Length of cloth that the lay takes, mm; what is folded across counts twice.
     pub used_length_mm: f64,
     /// The shaped pieces.
     pub placements: Vec<Placement>,
@@ -30,22 +31,54 @@ pub struct Lay {
 }
 
 impl Lay {
+    /// How far the lay reaches on the table, from y = 0, mm: what is folded across is
+    /// seen once.
+    #[must_use]
+    pub fn seen_length_mm(&self) -> f64 {
+        if self.layout == Layout::Crosswise { self.used_length_mm - self.folded_mm } else { self.used_length_mm }
+    }
+
     /// Whether the cutter looks at the wrong side of the cloth: it is folded right sides
     /// together, and what is single beside and below the flap lies the same way up.
     #[must_use]
     pub fn wrong_side_up(&self) -> bool {
-        self.layout == Layout::Folded
+        self.layout != Layout::Open
     }
 
     /// How the cloth is spread and which side of it is up, in words.
     #[must_use]
     pub fn spread(&self) -> &'static str {
-        match self.layout {
-            Layout::Open => "open, right side up",
-            Layout::Folded if self.placements.iter().any(Placement::turned_over) => {
+        match (self.layout, self.placements.iter().any(Placement::turned_over)) {
+            (Layout::Open, _) => "open, right side up",
+            (Layout::Folded, true) => {
                 "folded right sides together: the wrong side is up, so single pieces lie turned over"
             }
-            Layout::Folded => "folded right sides together: the wrong side is up",
+            (Layout::Folded, false) => "folded right sides together: the wrong side is up",
+            (Layout::Crosswise, true) => {
+                "folded across, right sides together: the wrong side is up, so single pieces lie turned over"
+            }
+            (Layout::Crosswise, false) => "folded across, right sides together: the wrong side is up",
+        }
+    }
+
+    /// The same for a cloth whose print is to match: what is cut double matches only where
+    /// the print lies on the print.
+    #[must_use]
+    pub fn spread_matched(&self) -> &'static str {
+        match (self.layout, self.placements.iter().any(Placement::turned_over)) {
+            (Layout::Open, _) => "open, right side up",
+            (Layout::Folded, true) => {
+                "folded right sides together, the print pinned layer to layer: the wrong side is up, so single pieces lie turned over"
+            }
+            (Layout::Folded, false) => {
+                "folded right sides together, the print pinned layer to layer: the wrong side is up"
+            }
+            (Layout::Crosswise, true) => {
+                "folded across, right sides together, the print pinned layer to layer: the wrong side is up, so single pieces lie turned over"
+            }
+            (Layout::Crosswise, false) => {
+                "folded across, right sides together, the print pinned layer to layer: the wrong side is up"
+            }
         }
     }
 }
@@ -172,7 +205,7 @@ fn across(p: Point, a: Point, b: Point) -> f64 {
 }
 
 /// A point's mirror image beyond the line through `a` and `b`.
-fn reflected(p: Point, a: Point, b: Point) -> Point {
+pub(super) fn reflected(p: Point, a: Point, b: Point) -> Point {
     let along = [b[0] - a[0], b[1] - a[1]];
     let length = along[0].hypot(along[1]);
     let off = 2.0 * across(p, a, b) / length;

@@ -28,11 +28,13 @@ pub struct Need {
     pub shrinkage: Length,
     /// Lay, ends and shrinkage: what must be cut from the bolt.
     pub cut_length: Length,
-    /// The cut length rounded up to the selling step.
+    /// Bought above the need, for mistakes.
+    pub spare: Length,
+    /// The cut length and the spare, rounded up to the selling step.
     pub to_buy: Length,
     /// The step that it was rounded up to.
     pub step: Selling,
-    /// The sum line by line; the lines before the total add up to it exactly.
+    /// The sum line by line; the lines before a total add up to it exactly.
     pub lines: Vec<NeedLine>,
 }
 
@@ -60,7 +62,8 @@ pub fn need(lay: &Lay, job: &LayJob, step: Selling) -> Need {
     // What is left after shrinking is (1 − share) of what was bought.
     let shrinkage = up((lay_length + squaring).mm() * (1.0 / (1.0 - share) - 1.0));
     let cut_length = lay_length + squaring + shrinkage;
-    let to_buy = cut_length.rounded_up_to(step.length());
+    let spare = if nothing { Length::ZERO } else { up(cloth.spare_mm) };
+    let to_buy = (cut_length + spare).rounded_up_to(step.length());
 
     let line = |label: String, length, total| NeedLine { label, length, total };
     let mut lines = vec![line("Lay".into(), lay_length, false)];
@@ -71,13 +74,16 @@ pub fn need(lay: &Lay, job: &LayJob, step: Selling) -> Need {
         lines.push(line(format!("Shrinkage {} %", per_cent(share)), shrinkage, false));
     }
     lines.push(line("Needed".into(), cut_length, true));
+    if spare > Length::ZERO {
+        lines.push(line("Spare for mistakes".into(), spare, false));
+    }
     lines.push(line(format!("Buy, by {}", step.words()), to_buy, true));
-    Need { lay_length, squaring, shrinkage, cut_length, to_buy, step, lines }
+    Need { lay_length, squaring, shrinkage, cut_length, spare, to_buy, step, lines }
 }
 
 impl Need {
-    /// By how much a length that is there falls short of what must be cut;
-    /// nothing when it suffices.
+    /// By how much a length that is there falls short of what must be cut, without any
+    /// spare; nothing when it suffices.
     #[must_use]
     pub fn short_by(&self, have: Length) -> Length {
         if have >= self.cut_length { Length::ZERO } else { self.cut_length - have }
@@ -87,11 +93,16 @@ impl Need {
     /// 2 1/2 in = 2 yd 8 3/4 in; buy 2 1/4 yd`.
     #[must_use]
     pub fn text(&self) -> String {
-        let terms = self.lines.iter().filter(|line| !line.total);
+        let terms = self.lines.iter().take_while(|line| !line.total);
         let terms: Vec<String> =
             terms.map(|line| format!("{} {}", line.label.to_lowercase(), self.step.written(line.length))).collect();
         let sum = if terms.len() > 1 { format!(" = {}", self.step.written(self.cut_length)) } else { String::new() };
-        format!("{}{sum}; buy {}", terms.join(" + "), self.step.bought(self.to_buy))
+        let spare = if self.spare > Length::ZERO {
+            format!("; {} spare for mistakes", self.step.written(self.spare))
+        } else {
+            String::new()
+        };
+        format!("{}{sum}{spare}; buy {}", terms.join(" + "), self.step.bought(self.to_buy))
     }
 }
 
@@ -189,12 +200,23 @@ mod tests {
             evaluations: 0,
             seed: 0,
         };
-        need(&lay, &LayJob { parts: vec![], strips: vec![], cloth }, step)
+        need(&lay, &LayJob { parts: vec![], strips: vec![], cloth, matched: vec![] }, step)
     }
 
     #[test]
     fn the_sum_reads_like_a_persons() {
         let cloth = Cloth { shrink_length: 0.03, ..Cloth::of_width(1143.0) };
+        let spared = of(76.25 * 25.4, Cloth { spare_mm: 4.5 * 25.4, ..cloth }, Selling::QuarterYard);
+        assert!(
+            spared.text().ends_with("= 2 yd 8 3/4 in; 4 1/2 in spare for mistakes; buy 2 1/2 yd"),
+            "{}",
+            spared.text()
+        );
+        assert_eq!(
+            spared.lines.iter().map(|line| line.total).collect::<Vec<_>>(),
+            [false, false, false, true, false, true]
+        );
+        assert_eq!(spared.short_by(Length::inches(81, 0)), Length::ZERO);
         let need = of(76.25 * 25.4, cloth, Selling::QuarterYard);
         // 78 1/4 ÷ 0.97 = 80.67, a loss of 2.42, up to 2 1/2; 80 3/4 is under 81 = 2 1/4 yd.
         assert_eq!(
@@ -223,15 +245,17 @@ mod tests {
     proptest! {
         #[test]
         fn lines_add_up_and_the_shrunk_cloth_still_holds_the_lay(
-            used in 1.0..9000.0_f64, shrink in 0.0..0.2_f64, kind in 0..4_usize,
+            used in 1.0..9000.0_f64, shrink in 0.0..0.2_f64, kind in 0..4_usize, spare_mm in 0.0..400.0_f64,
         ) {
             let steps = [Selling::EighthYard, Selling::QuarterYard, Selling::TenCentimetres, Selling::HalfMetre];
-            let cloth = Cloth { shrink_length: shrink, ..Cloth::of_width(1143.0) };
+            let cloth = Cloth { shrink_length: shrink, spare_mm, ..Cloth::of_width(1143.0) };
             let need = of(used, cloth, steps[kind]);
-            let sum: Length = need.lines.iter().filter(|line| !line.total).map(|line| line.length).sum();
+            let sum: Length = need.lines.iter().take_while(|line| !line.total).map(|line| line.length).sum();
             prop_assert_eq!(sum, need.cut_length);
+            let terms: Length = need.lines.iter().filter(|line| !line.total).map(|line| line.length).sum();
+            prop_assert_eq!(terms, need.cut_length + need.spare);
             prop_assert!(need.to_buy.mm() * (1.0 - shrink) >= used + 2.0 * cloth.squaring_mm - 1e-6);
-            prop_assert!(need.to_buy - need.cut_length < steps[kind].length());
+            prop_assert!(need.to_buy - need.cut_length - need.spare < steps[kind].length());
             prop_assert_eq!(need.to_buy.nm() % steps[kind].length().nm(), 0);
         }
     }

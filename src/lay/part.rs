@@ -2,7 +2,7 @@
 
 use crate::geom::Point;
 
-use super::{LayError, words::both};
+use super::{LayError, MatchMark, words::both};
 
 /// How a piece or strip lies to the lengthwise grain.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -43,9 +43,39 @@ pub struct Part {
     /// Whether the cloth's two sides are alike, so that a piece may be turned wrong
     /// side up and a left serves as a right; then it lies either way up.
     pub may_flip: bool,
+    /// Which garment of a joint lay it belongs to; any number, the same for all of one
+    /// garment. What is cut from one garment may have to point one way.
+    pub garment: u32,
+    /// By how many degrees it may lie off the grain, either way; nought where a print
+    /// shows it. Two are usual (common practice: a finger's breadth in a skirt's length
+    /// is not seen to hang). A piece on the fold lies straight.
+    pub grain_tolerance_deg: u16,
+    /// Points of it that are to match in the print.
+    pub marks: Vec<MatchMark>,
 }
 
+/// The most that a piece may be asked to lie off the grain, degrees. Beyond that the
+/// grain is another one (judgement).
+const MOST_OFF_GRAIN_DEG: u16 = 10;
+
 impl Part {
+    /// The part drawn as its mirror image, a left for a right. What was drawn along the
+    /// cloth still is, and points the same way, so that the nap runs as before.
+    #[must_use]
+    pub fn mirrored(&self) -> Part {
+        let over = |p: &Point| match self.grain {
+            Grain::Along | Grain::Any => [-p[0], p[1]],
+            Grain::Across => [p[0], -p[1]],
+            Grain::Bias => [p[1], p[0]],
+        };
+        Part {
+            outline: self.outline.iter().map(over).collect(),
+            fold: self.fold.map(|(a, b)| (over(&a), over(&b))),
+            marks: self.marks.iter().map(|mark| MatchMark { at: over(&mark.at), ..mark.clone() }).collect(),
+            ..self.clone()
+        }
+    }
+
     /// Refuses an outline that is no piece.
     pub(super) fn sound(&self) -> Result<(), LayError> {
         /// The longest length that a person may type (measure).
@@ -53,7 +83,9 @@ impl Part {
         /// Less than a pinhead of cloth (judgement).
         const LEAST_AREA_MM2: f64 = 1.0;
         let ends = self.fold.iter().flat_map(|(a, b)| [a, b]);
-        let far = self.outline.iter().chain(ends).flatten().find(|c| !(-FURTHEST_MM..=FURTHEST_MM).contains(*c));
+        let marks = self.marks.iter().map(|mark| &mark.at);
+        let far =
+            self.outline.iter().chain(ends).chain(marks).flatten().find(|c| !(-FURTHEST_MM..=FURTHEST_MM).contains(*c));
         if let Some(value) = far {
             return Err(LayError::FarOff { label: self.label.clone(), value: both(*value) });
         }
@@ -61,6 +93,10 @@ impl Part {
         if self.outline.len() < 3 || area < LEAST_AREA_MM2 {
             let area = format!("{area:.1}");
             return Err(LayError::Flat { label: self.label.clone(), points: self.outline.len(), area });
+        }
+        if self.grain_tolerance_deg > MOST_OFF_GRAIN_DEG {
+            let (degrees, most) = (self.grain_tolerance_deg, MOST_OFF_GRAIN_DEG);
+            return Err(LayError::OffGrain { label: self.label.clone(), degrees, most });
         }
         self.fold.map_or(Ok(()), |fold| self.fold_sound(fold))
     }
@@ -114,6 +150,9 @@ mod tests {
             pairs: false,
             grain: Grain::Along,
             may_flip: false,
+            garment: 0,
+            grain_tolerance_deg: 0,
+            marks: vec![],
         }
     }
 
@@ -124,6 +163,8 @@ mod tests {
         assert!(flat.sound().unwrap_err().to_string().contains("“Back” encloses no cloth"));
         let far = Part { outline: vec![[0.0, 0.0], [f64::NAN, 0.0], [50.0, 9.0]], ..square(None) };
         assert!(far.sound().unwrap_err().to_string().contains("NaN"));
+        let askew = Part { grain_tolerance_deg: 11, ..square(None) };
+        assert!(askew.sound().unwrap_err().to_string().contains("11° off the grain"));
     }
 
     #[test]

@@ -4,7 +4,7 @@
 use crate::geom::Point;
 use crate::measure::{Showing, Unit};
 
-use super::{Lay, LayJob};
+use super::{Lay, LayJob, Layout};
 
 /// A lay to be drawn: x across the usable width, y along the cloth, mm. The
 /// selvedges lie outside, from −`selvedge_mm` to 0 and from `width_mm` on.
@@ -14,15 +14,18 @@ pub struct Picture {
     pub width_mm: f64,
     /// Width of each selvedge, mm.
     pub selvedge_mm: f64,
-    /// Length of the lay, mm.
+    /// Length of the lay on the table, mm.
     pub length_mm: f64,
     /// How far the cloth is folded, mm: as far as this it is seen only from x = 0 to
-    /// x = `fold_at_mm`.
+    /// x = `fold_at_mm`, or (folded across, along y = 0) the whole width lies double.
     pub folded_mm: f64,
-    /// Where the fold lies, mm across; nothing when the lay is open throughout.
+    /// Whether it is folded across: the fold lies along y = 0.
+    pub folded_across: bool,
+    /// Where the fold lies, mm across; nothing when the lay is open throughout or
+    /// folded across.
     pub fold_at_mm: Option<f64>,
     /// Where the edge of the flap that is folded under lies, mm across: right of it the
-    /// folded stretch is double, left of it single. Nothing when the lay is open throughout.
+    /// folded stretch is double, left of it single. Nothing when the lay is open throughout or folded across.
     pub flap_edge_mm: Option<f64>,
     /// The selvedges that are seen, as outlines: the left-hand one all along, the
     /// right-hand one below the folded stretch (as far as that it is folded under).
@@ -108,27 +111,30 @@ pub fn picture(job: &LayJob, lay: &Lay, showing: Showing) -> Picture {
             turned_over: false,
         })
     });
+    let lengthwise = lay.layout == Layout::Folded && lay.folded_mm > 0.0;
+    let print_matters = !job.matched.is_empty() && job.cloth.repeat.is_some();
     Picture {
         width_mm: lay.width_mm,
         selvedge_mm: job.cloth.selvedge_mm,
-        length_mm: lay.used_length_mm,
+        length_mm: lay.seen_length_mm(),
         folded_mm: lay.folded_mm,
-        fold_at_mm: (lay.folded_mm > 0.0).then_some(lay.fold_at_mm),
-        flap_edge_mm: (lay.folded_mm > 0.0).then_some(2.0 * lay.fold_at_mm - lay.width_mm),
+        folded_across: lay.layout == Layout::Crosswise,
+        fold_at_mm: lengthwise.then_some(lay.fold_at_mm),
+        flap_edge_mm: lengthwise.then_some(2.0 * lay.fold_at_mm - lay.width_mm),
         selvedges: selvedges(lay, job.cloth.selvedge_mm),
         cloth: seen(lay),
         wrong_side_up: lay.wrong_side_up(),
-        spread: lay.spread(),
-        one_way: job.cloth.one_way,
+        spread: if print_matters { lay.spread_matched() } else { lay.spread() },
+        one_way: job.cloth.is_one_way(),
         pieces: shaped.chain(strips).collect(),
-        ticks: ticks(lay.used_length_mm, showing),
+        ticks: ticks(lay.seen_length_mm(), showing),
     }
 }
 
 /// The cloth as it lies: folded at the top, opened out below.
 fn seen(lay: &Lay) -> Vec<Point> {
-    let (width, fold, folded, length) = (lay.width_mm, lay.fold_at_mm, lay.folded_mm, lay.used_length_mm);
-    if folded <= 0.0 {
+    let (width, fold, folded, length) = (lay.width_mm, lay.fold_at_mm, lay.folded_mm, lay.seen_length_mm());
+    if folded <= 0.0 || lay.layout != Layout::Folded {
         vec![[0.0, 0.0], [width, 0.0], [width, length], [0.0, length]]
     } else if folded >= length {
         vec![[0.0, 0.0], [fold, 0.0], [fold, length], [0.0, length]]
@@ -137,13 +143,14 @@ fn seen(lay: &Lay) -> Vec<Point> {
     }
 }
 
-/// Left all along, right where the cloth is opened out.
+/// Left all along, right where the cloth is not folded under.
 fn selvedges(lay: &Lay, wide: f64) -> Vec<Vec<Point>> {
     let upright = |left: f64, from: f64| {
-        let (right, to) = (left + wide, lay.used_length_mm);
+        let (right, to) = (left + wide, lay.seen_length_mm());
         vec![[left, from], [right, from], [right, to], [left, to]]
     };
-    let right = (lay.folded_mm < lay.used_length_mm).then(|| upright(lay.width_mm, lay.folded_mm.max(0.0)));
+    let under = if lay.layout == Layout::Folded { lay.folded_mm.max(0.0) } else { 0.0 };
+    let right = (under < lay.used_length_mm).then(|| upright(lay.width_mm, under));
     [Some(upright(-wide, 0.0)), right].into_iter().flatten().collect()
 }
 

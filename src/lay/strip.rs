@@ -25,6 +25,9 @@ pub struct Strip {
     pub grain: Grain,
     /// Whether it may be joined from shorter lengths.
     pub joined: bool,
+    /// Which garment of a joint lay it belongs to. A strip is the same end for end, so
+    /// that a nap asks nothing of it here: the cutter chalks an arrow on it.
+    pub garment: u32,
 }
 
 /// A last length shorter than this is scant to sew; the length before gives up
@@ -158,6 +161,7 @@ mod tests {
             count: 1,
             grain: Grain::Across,
             joined: true,
+            garment: 0,
         }
     }
 

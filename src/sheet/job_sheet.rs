@@ -151,7 +151,7 @@ pub fn job_sheet(
         head: head(facts),
         swatch: Swatch {
             words: facts.garment.facts.cloth.words.clone(),
-            one_way: facts.garment.facts.cloth.one_way,
+            one_way: facts.garment.facts.cloth.one_way(),
             brought: facts.garment.facts.cloth.brought,
         },
         agreed: agreed(facts, asked.as_ref(), drawn),

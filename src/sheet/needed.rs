@@ -1,7 +1,6 @@
 //! Cloth: what the lay needs, what there is, what is ticked before the scissors.
 
-use crate::draft::Cloth;
-use crate::job::Laid;
+use crate::job::{Laid, facts_of};
 use crate::measure::Length;
 
 use super::job_sheet::{Facts, cloth_words};
@@ -33,11 +32,10 @@ pub struct ClothRow {
 
 pub(super) fn needed(facts: &Facts<'_>, laid: &[&Laid]) -> Vec<ClothRow> {
     let showing = facts.settings.showing;
-    let cloth = &facts.garment.facts.cloth;
     laid.iter()
         .map(|laid| {
-            let main = laid.cloth == Cloth::Main;
-            let have = cloth.length.filter(|_| main);
+            let cloth = facts_of(&facts.garment.facts, laid.cloth);
+            let have = cloth.length;
             ClothRow {
                 name: cloth_words(laid.cloth),
                 needs: laid.need.step.written(laid.need.cut_length),
@@ -47,8 +45,8 @@ pub(super) fn needed(facts: &Facts<'_>, laid: &[&Laid]) -> Vec<ClothRow> {
                 sum: laid.need.text(),
                 have: have.map(|have| laid.need.step.written(have)),
                 enough: have.map(|have| laid.short_by(have) == Length::ZERO),
-                washed: cloth.washed.filter(|_| main),
-                layout: if laid.lay.folded_mm > 0.0 { "folded" } else { "open" },
+                washed: cloth.washed,
+                layout: laid.lay.layout.words(),
             }
         })
         .collect()

@@ -6,7 +6,10 @@ use std::str::FromStr;
 
 use crate::measure::Length;
 
-use super::{ClientId, ClothFacts, CorrectionId, GarmentId, Money, OrderId, SetId, Stage, StyleVersionId};
+use super::{
+    ClientId, ClothFacts, CorrectionId, GarmentId, LiningFacts, LiningKind, Money, OrderId, SetId, Stage,
+    StyleVersionId,
+};
 
 /// A garment as kept.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -49,6 +52,8 @@ pub struct GarmentFacts {
     pub allowances: BTreeMap<String, Length>,
     /// The cloth.
     pub cloth: ClothFacts,
+    /// Lining and interfacing, where anything of them is written.
+    pub linings: BTreeMap<LiningKind, LiningFacts>,
     /// What was agreed as its price.
     pub price: Option<Money>,
     /// Fittings planned, 0 to 3.
@@ -79,6 +84,7 @@ impl GarmentFacts {
             finished: BTreeMap::new(),
             allowances: BTreeMap::new(),
             cloth: ClothFacts::UNKNOWN,
+            linings: BTreeMap::new(),
             price: None,
             fittings: 0,
             minutes: None,

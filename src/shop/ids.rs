@@ -63,6 +63,12 @@ id! {
     StyleId;
     /// One version of a style.
     StyleVersionId;
+    /// A cloth of the shop.
+    ClothId;
+    /// A length of the shop's cloth that lies there by itself.
+    ClothLengthId;
+    /// Something that came to a length of cloth, or went from it.
+    ClothMoveId;
     /// One action of a person.
     ActionId;
 }

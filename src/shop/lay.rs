@@ -19,6 +19,9 @@ pub struct AcceptedLay {
     pub width: Length,
     /// Length used on the cloth, before squaring and shrinkage.
     pub used: Length,
+    /// What must be cut from the bolt for it, with squaring and shrinkage; `None` for one that
+    /// was accepted before this was kept.
+    pub need: Option<Length>,
     /// The key of the layout: `folded`, `open`.
     pub layout: String,
     /// Length of the folded stretch; nought in an open lay.

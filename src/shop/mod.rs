@@ -37,7 +37,7 @@ pub use allowances::{Allowances, baldt_1916, common_practice};
 pub use audit::{Action, Change};
 pub use charge::{Charge, ChargeFacts, ChargeKind};
 pub use client::{Client, ClientFacts, Wearer};
-pub use cloth::{ClothFacts, PricedBy};
+pub use cloth::{ClothFacts, LiningFacts, LiningKind, MOST_LENGTHS, MOST_SHRINKAGE, MOST_SKEW, Nap, PricedBy};
 pub use correction::{Correction, CorrectionEnd, CorrectionFacts, MOST_CORRECTED, SeenOn};
 pub use currency::{Currency, CurrencyError};
 pub use cut::{CutCorrection, CutRecord};
@@ -45,8 +45,8 @@ pub use dimension::{OwnDimension, OwnDimensionKind};
 pub use fitting::{Fitting, FittingDraft, FittingFacts, FittingState};
 pub use garment::{AsAgreed, Garment, GarmentFacts, Letter, WaitHours, WorkMinutes};
 pub use ids::{
-    ActionId, ChargeId, ClientId, CorrectionId, CutId, FittingId, GarmentId, LayId, MoveId, OrderId, PaperId,
-    PaymentId, PersonId, QuoteId, SetId, StyleId, StyleVersionId,
+    ActionId, ChargeId, ClientId, ClothId, ClothLengthId, ClothMoveId, CorrectionId, CutId, FittingId, GarmentId,
+    LayId, MoveId, OrderId, PaperId, PaymentId, PersonId, QuoteId, SetId, StyleId, StyleVersionId,
 };
 pub use lay::{AcceptedLay, AcceptedPlacement};
 pub use measures::{Body, BodyValue, MeasureSet, Reading, SetFacts, Source, kept_or_read};

@@ -275,9 +275,11 @@ mod tests {
         let before = bytes(&folder);
         assert_eq!(check_folder(&folder).unwrap(), Checked { findings: vec![], older: None });
         // A program that knows one version more than this one finds an older book.
-        assert_eq!(check_as(&folder, 3).unwrap(), Checked { findings: vec![], older: Some(2) });
+        let known = i64::try_from(connect::migrations().len()).unwrap();
+        let older = Checked { findings: vec![], older: Some(known) };
+        assert_eq!(check_as(&folder, known + 1).unwrap(), older);
         assert_eq!(bytes(&folder), before);
-        assert!(matches!(check_as(&folder, 0), Err(StoreError::Newer { found: 2, known: 0, .. })));
+        assert!(matches!(check_as(&folder, 0), Err(StoreError::Newer { found, known: 0, .. }) if found == known));
         // A copy, as it lies in the folder “backups”, has no log beside it and gets none.
         let copy = tempfile::tempdir().unwrap();
         let folder = DataFolder::at(copy.path());
@@ -289,7 +291,7 @@ mod tests {
         let axe = Connection::open(folder.book()).unwrap();
         axe.pragma_update(None, "foreign_keys", false).unwrap();
         axe.execute("UPDATE shop_order SET client_id = 99", []).unwrap();
-        assert_eq!(check_as(&folder, 3).unwrap().findings[0].rule, "every link leads to a row");
+        assert_eq!(check_as(&folder, known + 1).unwrap().findings[0].rule, "every link leads to a row");
         // Where there is no book none is made.
         let nothing = tempfile::tempdir().unwrap();
         let folder = DataFolder::at(nothing.path());

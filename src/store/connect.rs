@@ -28,6 +28,7 @@ pub(super) fn migrations() -> Vec<M<'static>> {
             seed(tx).map_err(HookError::RusqliteError)
         }),
         M::up(include_str!("../../migrations/0002_corrections.sql")),
+        M::up(include_str!("../../migrations/0003_cloth.sql")),
     ]
 }
 
@@ -180,6 +181,8 @@ pub(super) fn probe(folder: &Path) -> Result<(), std::io::Error> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::measure::Length;
+    use crate::shop::{ClothFacts, Currency, GarmentId, Money, Nap};
 
     fn book() -> (tempfile::TempDir, DataFolder, Connection) {
         let place = tempfile::tempdir().unwrap();
@@ -220,7 +223,12 @@ mod tests {
         assert_eq!(number(&writer, loose), 0);
     }
 
-    /// Rows in every table of migration 1 that is only added to.
+    /// The writer of a new book of this version.
+    fn old_book(folder: &DataFolder, version: usize) -> Connection {
+        open_writer(folder, migrations().into_iter().take(version).collect()).unwrap()
+    }
+
+    /// Rows in every table of migration 1 that is only added to, as a book of version 1 has them.
     const ROWS: &str = "BEGIN;
                  INSERT INTO client VALUES (1, 1, 'n', '', '', 0, '', '', '', 'unsaid', 'n', NULL);
                  INSERT INTO shop_order (id, year, count, client_id, taken, event, note, taken_by, at_ms, find)
@@ -248,17 +256,24 @@ mod tests {
 
     #[test]
     fn what_is_only_added_to_is_neither_changed_nor_removed() {
-        let (_place, _folder, writer) = book();
-        writer.execute_batch(ROWS).unwrap();
+        let place = tempfile::tempdir().unwrap();
+        let folder = DataFolder::at(place.path());
+        old_book(&folder, 1).execute_batch(ROWS).unwrap();
+        let writer = open_writer(&folder, migrations()).unwrap();
         writer
             .execute_batch(
-                "INSERT INTO correction VALUES (1, 1, 1, NULL, '2026-11-05', 'waist_girth', 'both', 1, '', 1, 0);
+                "INSERT INTO cloth (id, name, words, nap, turns_over, currency, priced_by, from_whom)
+                      VALUES (1, 'linen', '', 'free', 0, 'EUR', 'yard', '');
+                 INSERT INTO cloth_length VALUES (1, 1, 1, '2026-11-01', NULL, '', '');
+                 INSERT INTO cloth_move VALUES (1, 1, 'bought', 1, '2026-11-01', NULL, '', 1, 0);
+                 INSERT INTO correction VALUES (1, 1, 1, NULL, '2026-11-05', 'waist_girth', 'both', 1, '', 1, 0);
                  INSERT INTO correction_end VALUES (1, 1, '2026-11-20', '', 1, 0);
                  INSERT INTO cut_correction VALUES (1, 0, 'waist_girth', 'both', 1, '');
                  INSERT INTO cut_note VALUES (1, 0, 'stooped');",
             )
             .unwrap();
         let kept = [
+            ("cloth_move", "words"),
             ("correction", "words"),
             ("correction_end", "reason"),
             ("cut_correction", "words"),
@@ -288,39 +303,98 @@ mod tests {
         assert!(removed.to_string().contains("cancelled, not removed"), "{removed}");
     }
 
+    /// Every row of these columns of these tables as one text, in order.
+    fn rows(connection: &Connection, columns: &[(String, Vec<String>)]) -> Vec<String> {
+        let of = |(table, columns): &(String, Vec<String>)| {
+            let sql = format!("SELECT {} FROM {table}", columns.join(", "));
+            let mut rows = connection.prepare(&sql).unwrap();
+            let told = rows.query_map([], |row| {
+                let cells = (0..columns.len()).map(|at| row.get::<_, rusqlite::types::Value>(at));
+                Ok(format!("{table}: {:?}", cells.collect::<Result<Vec<_>, _>>()?))
+            });
+            told.unwrap().map(Result::unwrap).collect::<Vec<_>>()
+        };
+        columns.iter().flat_map(of).collect()
+    }
+
+    /// The tables of a book with their columns, but for the one that became another.
+    fn columns(connection: &Connection) -> Vec<(String, Vec<String>)> {
+        let texts = |sql: &str| -> Vec<String> {
+            let mut query = connection.prepare(sql).unwrap();
+            let texts = query.query_map([], |row| row.get(0)).unwrap().map(Result::unwrap);
+            texts.collect()
+        };
+        let tables = "SELECT name FROM pragma_table_list WHERE type = 'table' AND schema = 'main'
+                         AND name NOT LIKE 'sqlite_%' ORDER BY name";
+        let of = |table: &String| {
+            format!("SELECT name FROM pragma_table_info('{table}') WHERE name <> 'cloth_one_way' ORDER BY cid")
+        };
+        texts(tables).into_iter().map(|table| (table.clone(), texts(&of(&table)))).collect()
+    }
+
     #[test]
     fn a_book_of_the_first_version_is_copied_and_keeps_everything() {
         let place = tempfile::tempdir().unwrap();
         let folder = DataFolder::at(place.path());
-        let old = open_writer(&folder, migrations().into_iter().take(1).collect()).unwrap();
+        let old = old_book(&folder, 1);
         old.execute_batch(ROWS).unwrap();
-        // Every row of every table as one text, in order.
-        let all = |connection: &Connection| -> Vec<String> {
-            let tables = "SELECT name FROM pragma_table_list WHERE type = 'table' AND schema = 'main'
-                             AND name NOT LIKE 'sqlite_%' ORDER BY name";
-            let mut tables = connection.prepare(tables).unwrap();
-            let names = tables.query_map([], |row| row.get::<_, String>(0)).unwrap().map(Result::unwrap);
-            names
-                .flat_map(|name| {
-                    let mut rows = connection.prepare(&format!("SELECT * FROM {name}")).unwrap();
-                    let columns = rows.column_count();
-                    let told = rows.query_map([], |row| {
-                        let cells = (0..columns).map(|at| row.get::<_, rusqlite::types::Value>(at));
-                        Ok(format!("{name}: {:?}", cells.collect::<Result<Vec<_>, _>>()?))
-                    });
-                    told.unwrap().map(Result::unwrap).collect::<Vec<_>>()
-                })
-                .collect()
-        };
-        let before = all(&old);
+        let columns = columns(&old);
+        let before = rows(&old, &columns);
         assert!(before.len() > 20, "{before:?}");
         drop(old);
+        let known = migrations().len();
         let now = open_writer(&folder, migrations()).unwrap();
         // The new tables are there and empty; what was there is as it was.
-        assert_eq!(all(&now), before);
+        assert_eq!(rows(&now, &columns), before);
         assert_eq!(number(&now, "SELECT count(*) FROM correction"), 0);
-        let copy = Connection::open(folder.backups().join("before-version-2-from-1.db")).unwrap();
-        assert_eq!((number(&copy, "PRAGMA user_version"), all(&copy)), (1, before));
+        let copy = Connection::open(folder.backups().join(format!("before-version-{known}-from-1.db"))).unwrap();
+        assert_eq!((number(&copy, "PRAGMA user_version"), rows(&copy, &columns)), (1, before));
+    }
+
+    #[test]
+    fn a_book_of_the_second_version_keeps_everything_and_carries_its_one_way_cloths_over() {
+        let place = tempfile::tempdir().unwrap();
+        let folder = DataFolder::at(place.path());
+        let old = old_book(&folder, 2);
+        old.execute_batch(ROWS).unwrap();
+        old.execute_batch(
+            "INSERT INTO garment (id, order_id, letter, stage, wearer_id, what, cloth_words, cloth_width_nm, cloth_length_nm,
+                    cloth_brought, cloth_washed, cloth_one_way, cloth_minor, cloth_priced_by, currency, fittings, bag, place,
+                    agreed_neck, agreed_sleeve, agreed_opening, agreed_other)
+                  VALUES (2, 1, 1, 'booked', 1, 'dress', 'velvet', 1143000000, 2743200000, 1, 0, 1, 4200, 'yard', 'EUR', 1, '', '', '', '', '', '');
+             INSERT INTO stage_move VALUES (2, 2, NULL, 'booked', '', 1, 0);
+             INSERT INTO correction VALUES (1, 1, 1, NULL, '2026-11-05', 'waist_girth', 'both', 1, '', 1, 0);
+             INSERT INTO correction_end VALUES (1, 1, '2026-11-20', '', 1, 0);
+             INSERT INTO garment_correction VALUES (2, 1, 1);
+             INSERT INTO cut_correction VALUES (1, 0, 'waist_girth', 'both', 1, '');
+             INSERT INTO cut_note VALUES (1, 0, 'stooped');",
+        )
+        .unwrap();
+        let columns = columns(&old);
+        let before = rows(&old, &columns);
+        drop(old);
+        let store = crate::store::Store::open(&folder).unwrap();
+        let now = Connection::open(folder.book()).unwrap();
+        assert_eq!(rows(&now, &columns), before);
+        assert!(folder.backups().join(format!("before-version-{}-from-2.db", migrations().len())).exists());
+        // What is read from it is what was written, with nothing made up for what is new.
+        let garment = |id| store.read(|book| book.garment(GarmentId::new(id))).unwrap().facts;
+        assert_eq!(garment(1).cloth, ClothFacts::UNKNOWN);
+        let velvet = ClothFacts {
+            words: "velvet".into(),
+            width: Some(Length::inches(45, 0)),
+            length: Some(Length::inches(108, 0)),
+            brought: true,
+            washed: Some(false),
+            nap: Nap::One,
+            price: Some(Money::new(4200, Currency::new("EUR").unwrap())),
+            ..ClothFacts::UNKNOWN
+        };
+        assert_eq!(garment(2).cloth, velvet);
+        assert!(garment(2).linings.is_empty());
+        let lay = store.read(|book| book.newest_lay(GarmentId::new(1))).unwrap().unwrap();
+        assert_eq!(lay.need, None);
+        assert_eq!(number(&now, "SELECT count(*) FROM pragma_foreign_key_check"), 0);
     }
 
     #[test]

@@ -240,6 +240,49 @@ impl Edit<'_> {
         Ok(())
     }
 
+    /// Makes the one row of a table that this row owns under a key equal to these cells; with
+    /// none it is taken away.
+    pub(super) fn part(&self, name: &'static str, key: &str, after: Option<Cells>) -> Result<(), StoreError> {
+        let writer = self.writer;
+        let Some(after) = after else {
+            let gone = writer
+                .prepared(&format!("DELETE FROM {name} WHERE owner = ?1 AND key = ?2"))?
+                .execute(params![self.id, key])?;
+            return if gone > 0 { self.note(&format!("{name}.{key}"), Some(key), None) } else { Ok(()) };
+        };
+        are_short(after)?;
+        let columns: Vec<&str> = after.iter().map(|(column, _)| *column).collect();
+        let sql = format!("SELECT {} FROM {name} WHERE owner = ?1 AND key = ?2", columns.join(", "));
+        let before: Option<Vec<Value>> = writer
+            .prepared(&sql)?
+            .query_row(params![self.id, key], |row| (0..columns.len()).map(|place| row.get(place)).collect())
+            .optional()?;
+        let is_new = before.is_none();
+        let before = before.unwrap_or_else(|| vec![Value::Null; after.len()]);
+        let differ: Vec<_> = after.iter().zip(&before).filter(|((_, after), before)| after != *before).collect();
+        if differ.is_empty() {
+            return Ok(());
+        }
+        let places: Vec<String> = (3..after.len().saturating_add(3)).map(|place| format!("?{place}")).collect();
+        let taken: Vec<String> = columns.iter().map(|column| format!("{column} = excluded.{column}")).collect();
+        let sql = format!(
+            "INSERT INTO {name} (owner, key, {}) VALUES (?1, ?2, {}) ON CONFLICT (owner, key) DO UPDATE SET {}",
+            columns.join(", "),
+            places.join(", "),
+            taken.join(", ")
+        );
+        let head = [Value::Integer(self.id), Value::Text(key.into())];
+        writer.prepared(&sql)?.execute(params_from_iter(head.iter().chain(after.iter().map(|(_, cell)| cell))))?;
+        for ((column, after), before) in differ {
+            let (before, after) = (shown(before), shown(after));
+            // Of a new row only what says something is told.
+            if !is_new || after.as_deref().is_some_and(|text| !text.is_empty() && text != "0") {
+                self.note(&format!("{name}.{key}.{column}"), before.as_deref(), after.as_deref())?;
+            }
+        }
+        Ok(())
+    }
+
     /// Ends the edit: the row has a new version if anything was changed.
     pub(super) fn done(self) -> Result<(), StoreError> {
         if self.changes.get() > 0 {

@@ -2,7 +2,7 @@
 //! numbers that the shop must account for stay.
 //!
 //! Personal data lives in: client, readings and figure notes, words of sets, orders,
-//! garments, moves, payments, fittings and papers, finished lengths and choices, cut
+//! garments and their linings, cloth cut for them, moves, payments, fittings and papers, finished lengths and choices, cut
 //! records, standing corrections and their ends, fitting drafts, and the change rows of all these. Emptied cells are
 //! overwritten with noughts (`secure_delete`) and the log beside the book is cut to
 //! nothing. Copies in `backups/` are not touched: the page that forgets says so.
@@ -17,7 +17,7 @@ use super::{Store, StoreError, Writer};
 const FORGOTTEN: &str = "Forgotten";
 
 /// ?1 is the client. `mine` are orders that the client paid, `worn` garments that the client wore.
-const EMPTYING: [&str; 23] = [
+const EMPTYING: [&str; 25] = [
     // While it is still known which corrections are the client's.
     "UPDATE change SET before_value = NULL, after_value = NULL
       WHERE (noun = 'correction' AND row IN (SELECT id FROM correction WHERE wearer_id = ?1))
@@ -41,7 +41,11 @@ const EMPTYING: [&str; 23] = [
     "DELETE FROM cut_figure WHERE cut_id IN (SELECT c.id FROM cut_record c JOIN garment g ON g.id = c.garment_id
       WHERE g.wearer_id = ?1)",
     "UPDATE cut_record SET outlines = '' WHERE garment_id IN (SELECT id FROM garment WHERE wearer_id = ?1)",
-    "UPDATE garment SET cloth_words = '', place = '', agreed_neck = '', agreed_sleeve = '', agreed_opening = '', agreed_other = ''
+    "UPDATE garment_lining SET words = '' WHERE owner IN (SELECT id FROM garment
+      WHERE wearer_id = ?1 OR order_id IN (SELECT id FROM shop_order WHERE client_id = ?1))",
+    "UPDATE cloth_move SET words = '' WHERE garment_id IN (SELECT id FROM garment
+      WHERE wearer_id = ?1 OR order_id IN (SELECT id FROM shop_order WHERE client_id = ?1))",
+    "UPDATE garment SET cloth_words = '', cloth_flaws = '', place = '', agreed_neck = '', agreed_sleeve = '', agreed_opening = '', agreed_other = ''
       WHERE wearer_id = ?1 OR order_id IN (SELECT id FROM shop_order WHERE client_id = ?1)",
     "UPDATE quote SET words = '' WHERE garment_id IN (SELECT id FROM garment
       WHERE wearer_id = ?1 OR order_id IN (SELECT id FROM shop_order WHERE client_id = ?1))",

@@ -6,12 +6,13 @@ use rusqlite::types::Value;
 use rusqlite::{OptionalExtension, Row};
 
 use crate::shop::{
-    AsAgreed, ClientId, ClothFacts, CorrectionId, Garment, GarmentFacts, GarmentId, Letter, OrderId, PricedBy, SetId,
-    Stage, Standing, StyleVersionId, WaitHours, WorkMinutes,
+    AsAgreed, ClientId, ClothFacts, ClothId, CorrectionId, Garment, GarmentFacts, GarmentId, Letter, Nap, OrderId,
+    PricedBy, SetId, Stage, Standing, StyleVersionId, WaitHours, WorkMinutes,
 };
 
 use super::cells::{Cells, maybe_day_cell, maybe_length_cell, unreadable};
 use super::edit::{Edit, Table};
+use super::garment_cloth;
 use super::settings::length_cells;
 use super::{Reader, StoreError, Writer};
 
@@ -68,10 +69,21 @@ fn garment(row: &Row) -> rusqlite::Result<Garment> {
                 brought: row.get("cloth_brought")?,
                 comes: row.maybe_day("cloth_comes")?,
                 washed: row.get("cloth_washed")?,
-                one_way: row.get("cloth_one_way")?,
+                lengths: Vec::new(),
+                nap: row.keyed("cloth_nap", Nap::from_key)?,
+                repeat_along: row.maybe_length("cloth_repeat_along_nm")?,
+                repeat_across: row.maybe_length("cloth_repeat_across_nm")?,
+                shrink_along: row.get("cloth_shrink_along")?,
+                shrink_across: row.get("cloth_shrink_across")?,
+                turns_over: row.get("cloth_turns_over")?,
+                skew: row.maybe_length("cloth_skew_nm")?,
+                spare: row.maybe_length("cloth_spare_nm")?,
+                flaws: row.get("cloth_flaws")?,
+                stock: row.get::<_, Option<i64>>("cloth_stock_id")?.map(ClothId::new),
                 price: row.maybe_money("cloth_minor", "currency")?,
                 priced_by: row.keyed("cloth_priced_by", PricedBy::from_key)?,
             },
+            linings: BTreeMap::new(),
             price: row.maybe_money("minor", "currency")?,
             fittings: row.get("fittings")?,
             minutes: minutes(row)?,
@@ -122,6 +134,7 @@ impl Reader<'_> {
             .collect::<Result<_, _>>()?;
         garment.facts.finished = self.lengths("garment_finished", owner)?;
         garment.facts.allowances = self.lengths("garment_allowance", owner)?;
+        self.with_cloths(&mut garment)?;
         Ok(garment)
     }
 }
@@ -212,12 +225,14 @@ impl Writer<'_> {
         {
             return Err(StoreError::refused("These measures are of somebody else. Choose a set of the wearer."));
         }
+        garment_cloth::are_fit(facts, self.settings()?.showing)?;
         self.are_of_wearer(facts.wearer, facts.corrections.keys().copied())
     }
 
     fn garment_cells(&self, facts: &GarmentFacts) -> Result<Vec<(&'static str, Value)>, StoreError> {
         let currency = self.settings()?.currency;
-        for money in [facts.price, facts.cloth.price].into_iter().flatten() {
+        let linings = facts.linings.values().filter_map(|lining| lining.price);
+        for money in [facts.price, facts.cloth.price].into_iter().flatten().chain(linings) {
             self.is_in(money, currency)?;
         }
         let minutes = |part: fn(WorkMinutes) -> u32| Value::from(facts.minutes.map(|minutes| i64::from(part(minutes))));
@@ -233,7 +248,16 @@ impl Writer<'_> {
             ("cloth_brought", cloth.brought.into()),
             ("cloth_comes", maybe_day_cell(cloth.comes)),
             ("cloth_washed", cloth.washed.map(i64::from).into()),
-            ("cloth_one_way", cloth.one_way.into()),
+            ("cloth_nap", cloth.nap.key().to_string().into()),
+            ("cloth_repeat_along_nm", maybe_length_cell(cloth.repeat_along)),
+            ("cloth_repeat_across_nm", maybe_length_cell(cloth.repeat_across)),
+            ("cloth_shrink_along", cloth.shrink_along.map(i64::from).into()),
+            ("cloth_shrink_across", cloth.shrink_across.map(i64::from).into()),
+            ("cloth_turns_over", cloth.turns_over.into()),
+            ("cloth_skew_nm", maybe_length_cell(cloth.skew)),
+            ("cloth_spare_nm", maybe_length_cell(cloth.spare)),
+            ("cloth_flaws", cloth.flaws.clone().into()),
+            ("cloth_stock_id", cloth.stock.map(ClothId::get).into()),
             ("cloth_minor", cloth.price.map(|money| money.minor()).into()),
             ("cloth_priced_by", cloth.priced_by.key().to_string().into()),
             ("minor", facts.price.map(|money| money.minor()).into()),
@@ -262,5 +286,6 @@ fn maps(edit: &Edit, facts: &GarmentFacts) -> Result<(), StoreError> {
     let corrections = facts.corrections.iter().map(|(id, applied)| (id.to_string(), (*applied).into())).collect();
     edit.map("garment_correction", &corrections)?;
     edit.map("garment_finished", &length_cells(&facts.finished))?;
-    edit.map("garment_allowance", &length_cells(&facts.allowances))
+    edit.map("garment_allowance", &length_cells(&facts.allowances))?;
+    garment_cloth::keep(edit, facts)
 }

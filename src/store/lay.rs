@@ -4,7 +4,7 @@ use rusqlite::{OptionalExtension, Row, params};
 
 use crate::shop::{AcceptedLay, AcceptedPlacement, GarmentId, LayId, PersonId};
 
-use super::cells::{Cells, unreadable};
+use super::cells::{Cells, maybe_length_cell, unreadable};
 use super::edit::Table;
 use super::{Reader, StoreError, Writer};
 
@@ -19,6 +19,7 @@ fn lay(row: &Row) -> rusqlite::Result<AcceptedLay> {
         at_ms: row.get("at_ms")?,
         width: row.length("width_nm")?,
         used: row.length("used_nm")?,
+        need: row.maybe_length("need_nm")?,
         layout: row.get("layout")?,
         folded: row.length("folded_nm")?,
         fold_at: row.length("fold_at_nm")?,
@@ -77,6 +78,7 @@ impl Writer<'_> {
                 ("garment_id", lay.garment.get().into()),
                 ("width_nm", lay.width.nm().into()),
                 ("used_nm", lay.used.nm().into()),
+                ("need_nm", maybe_length_cell(lay.need)),
                 ("layout", lay.layout.clone().into()),
                 ("folded_nm", lay.folded.nm().into()),
                 ("fold_at_nm", lay.fold_at.nm().into()),

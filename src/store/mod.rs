@@ -31,6 +31,7 @@ mod fitting;
 mod folder;
 mod forget;
 mod garment;
+mod garment_cloth;
 mod lay;
 mod lists;
 mod measures;

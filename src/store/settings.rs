@@ -93,7 +93,9 @@ impl Reader<'_> {
     fn has_money(&self) -> Result<bool, StoreError> {
         Ok(self.connection.query_row(
             "SELECT EXISTS (SELECT 1 FROM payment) OR EXISTS (SELECT 1 FROM charge) OR EXISTS (SELECT 1 FROM quote)
-                 OR EXISTS (SELECT 1 FROM garment WHERE minor IS NOT NULL OR cloth_minor IS NOT NULL)",
+                 OR EXISTS (SELECT 1 FROM garment WHERE minor IS NOT NULL OR cloth_minor IS NOT NULL)
+                 OR EXISTS (SELECT 1 FROM garment_lining WHERE minor IS NOT NULL)
+                 OR EXISTS (SELECT 1 FROM cloth WHERE minor IS NOT NULL)",
             [],
             |row| row.get(0),
         )?)

@@ -334,6 +334,7 @@ mod tests {
             selvedge_mm: 10.0,
             length_mm: 1500.0,
             folded_mm: 800.0,
+            folded_across: false,
             fold_at_mm: Some(600.0),
             flap_edge_mm: Some(200.0),
             selvedges: vec![tall(-10.0, 0.0, 0.0), tall(1000.0, 1010.0, 800.0)],

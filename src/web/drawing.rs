@@ -557,6 +557,7 @@ mod tests {
             truths: Vec::new(),
             pieces: vec![darted],
             strips: Vec::new(),
+            seams: Vec::new(),
             notes: Vec::new(),
             notions: Vec::new(),
             steps: Vec::new(),

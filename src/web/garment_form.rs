@@ -1,12 +1,12 @@
 //! Writing down a garment: what it is, its choices, cloth, price and what was agreed.
 
-use crate::measure::{Length, LengthError, Unit, read_length};
-use crate::shop::{AsAgreed, ClientId, ClothFacts, GarmentFacts, PricedBy, SellingStep, StyleVersion, read_money};
+use crate::measure::Length;
+use crate::shop::{AsAgreed, ClientId, GarmentFacts, PricedBy, SellingStep, StyleVersion, read_money};
 
 use super::choices::{self, Choice, ChoiceField};
 use super::desk::Desk;
 use super::fields::{Field, Fields, Notes};
-use super::order_form;
+use super::garment_cloth::{self, ClothForm};
 
 /// The fields of a garment, ready to show.
 pub struct GarmentForm {
@@ -20,26 +20,8 @@ pub struct GarmentForm {
     pub price: Field,
     /// Fittings planned.
     pub fittings: Field,
-    /// The cloth in words.
-    pub cloth: Field,
-    /// Its width.
-    pub width: Field,
-    /// Its length.
-    pub length: Field,
-    /// The unit of a length written without one.
-    pub cloth_unit: &'static str,
-    /// The day on which it comes.
-    pub comes: Field,
-    /// Whether the client brought it.
-    pub brought: bool,
-    /// Whether all pieces must point the same way.
-    pub one_way: bool,
-    /// Whether it was washed: `yes`, `no` or empty.
-    pub washed: Field,
-    /// What it costs.
-    pub cloth_price: Field,
-    /// By what it is priced.
-    pub priced_by: &'static str,
+    /// The cloth.
+    pub cloth: ClothForm,
     /// Neck, sleeve, opening, other.
     pub agreed: [(Field, &'static str, &'static str); 3],
     /// Anything else agreed.
@@ -61,16 +43,7 @@ impl GarmentForm {
             choices: choices::rows(offered, fields, notes, desk.showing()),
             price: field("price"),
             fittings: field("fittings"),
-            cloth: field("cloth"),
-            width: field("width"),
-            length: field("length"),
-            cloth_unit: sold_by(desk).1,
-            comes: field("comes"),
-            brought: fields.filled("brought").is_some(),
-            one_way: fields.filled("one_way").is_some(),
-            washed: field("washed"),
-            cloth_price: field("cloth_price"),
-            priced_by: sold_by(desk).0.words(),
+            cloth: ClothForm::sent(fields, notes, desk),
             agreed: [
                 (field("neck"), "Neck", "Depth and shape, front and back."),
                 (field("sleeve"), "Sleeve", ""),
@@ -115,27 +88,6 @@ impl GarmentForm {
     pub fn open_agreed(&self) -> bool {
         self.agreed.iter().any(|(field, _, _)| !field.value.is_empty() || field.note.is_some())
     }
-
-    /// In which unit the length of the cloth is read.
-    #[must_use]
-    pub fn length_hint(&self) -> String {
-        format!("In {} unless you write another unit.", self.cloth_unit)
-    }
-
-    /// By what the cloth is priced.
-    #[must_use]
-    pub fn price_hint(&self) -> String {
-        format!("For {}.", self.priced_by)
-    }
-
-    /// Whether the cloth was washed.
-    #[must_use]
-    pub fn washings(&self) -> Vec<(String, String)> {
-        [("", "not known"), ("yes", "washed or steamed"), ("no", "not yet")]
-            .iter()
-            .map(|(key, words)| ((*key).into(), (*words).into()))
-            .collect()
-    }
 }
 
 /// The fields of a new garment of this style.
@@ -147,17 +99,10 @@ pub fn fresh(label: &str, fittings: u8) -> Vec<(String, String)> {
 /// The fields of a garment as kept.
 #[must_use]
 pub fn typed(facts: &GarmentFacts, desk: &Desk) -> Fields {
-    let cloth = &facts.cloth;
     let mut pairs: Vec<(String, String)> = [
         ("what", facts.what.clone()),
         ("price", facts.price.map(|price| price.number()).unwrap_or_default()),
         ("fittings", facts.fittings.to_string()),
-        ("cloth", cloth.words.clone()),
-        ("width", cloth.width.map(|width| shown_width(width, desk)).unwrap_or_default()),
-        ("length", cloth.length.map(|length| sold_length(length, desk)).unwrap_or_default()),
-        ("comes", cloth.comes.map(|day| day.to_string()).unwrap_or_default()),
-        ("washed", cloth.washed.map_or("", |washed| if washed { "yes" } else { "no" }).into()),
-        ("cloth_price", cloth.price.map(|price| price.number()).unwrap_or_default()),
         ("neck", facts.agreed.neck.clone()),
         ("sleeve", facts.agreed.sleeve.clone()),
         ("opening", facts.agreed.opening.clone()),
@@ -168,11 +113,7 @@ pub fn typed(facts: &GarmentFacts, desk: &Desk) -> Fields {
     .map(|(name, text)| (name.to_string(), text))
     .into();
     pairs.extend(choices::typed(&facts.choices));
-    for (name, on) in [("brought", cloth.brought), ("one_way", cloth.one_way)] {
-        if on {
-            pairs.push((name.into(), "yes".into()));
-        }
-    }
+    pairs.extend(garment_cloth::typed(&facts.cloth, &facts.linings, desk));
     Fields::of(pairs)
 }
 
@@ -201,7 +142,8 @@ pub fn read(
         what,
         style: style.map(|version| version.id),
         choices: choices::read(offered, fields, notes, desk.showing()),
-        cloth: cloth(fields, notes, &before.cloth, desk),
+        cloth: garment_cloth::read(fields, notes, &before.cloth, desk),
+        linings: garment_cloth::read_linings(fields, notes, &before.linings, desk),
         price,
         fittings,
         bag: notes.line(fields, "bag"),
@@ -242,69 +184,19 @@ pub fn sold_length(length: Length, desk: &Desk) -> String {
     format!("{text} {unit}")
 }
 
-fn shown_width(width: Length, desk: &Desk) -> String {
-    desk.showing().with_unit(width)
-}
-
 /// By what the shop buys cloth, and the unit in short.
-fn sold_by(desk: &Desk) -> (PricedBy, &'static str) {
+#[must_use]
+pub fn sold_by(desk: &Desk) -> (PricedBy, &'static str) {
     match desk.settings.selling_step {
         SellingStep::EighthYard | SellingStep::QuarterYard => (PricedBy::Yard, "yd"),
         SellingStep::TenCentimetres | SellingStep::HalfMetre => (PricedBy::Metre, "m"),
     }
 }
 
-fn cloth(fields: &Fields, notes: &mut Notes, before: &ClothFacts, desk: &Desk) -> ClothFacts {
-    let (by, unit) = sold_by(desk);
-    // Shown rounded and sent back unchanged is not a change.
-    let unchanged = |name: &str, kept: Option<Length>, shown: fn(Length, &Desk) -> String| {
-        kept.filter(|length| fields.text(name) == shown(*length, desk))
-    };
-    let width = unchanged("width", before.width, shown_width).or_else(|| {
-        fields.filled("width").and_then(|text| notes.take("width", read_length(text, desk.showing().unit())))
-    });
-    if let Some(width) = width.filter(|width| *width < Length::inches(8, 0) || *width > Length::inches(150, 0)) {
-        // Ribbons are narrower, sheeting is at most 3.2 m: judgement.
-        notes.add(
-            "width",
-            format!(
-                "Cloth {} wide is not woven; 8 in (20 cm) to 150 in (380 cm) is. Check the unit.",
-                desk.length(width)
-            ),
-        );
-    }
-    let length = unchanged("length", before.length, sold_length)
-        .or_else(|| fields.filled("length").and_then(|text| notes.take("length", read_cloth_length(text, unit))));
-    let price = fields
-        .filled("cloth_price")
-        .and_then(|text| notes.take("cloth_price", read_money(text, desk.settings.currency)));
-    ClothFacts {
-        words: notes.line(fields, "cloth"),
-        width,
-        length,
-        brought: fields.filled("brought").is_some(),
-        comes: order_form::day(fields, "comes", notes),
-        washed: match fields.text("washed") {
-            "yes" => Some(true),
-            "no" => Some(false),
-            _ => None,
-        },
-        one_way: fields.filled("one_way").is_some(),
-        price,
-        priced_by: if price == before.price && price.is_some() { before.priced_by } else { by },
-    }
-}
-
-/// A length of cloth: a bare number is in yards or metres, as the shop buys.
-fn read_cloth_length(text: &str, unit: &str) -> Result<Length, LengthError> {
-    let bare = text.chars().all(|sign| !sign.is_alphabetic() && !matches!(sign, '"' | '\'' | '″' | '′' | '”'));
-    if bare { read_length(&format!("{text} {unit}"), Unit::Inch) } else { read_length(text, Unit::Inch) }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::shop::{Currency, Money, Settings};
+    use crate::shop::{ClothFacts, Currency, LiningFacts, LiningKind, Money, Nap, Settings};
 
     fn desk() -> Desk {
         Desk::at(Settings::before_first_run(Currency::new("GHS").unwrap()), 1_777_800_000_000)
@@ -320,13 +212,25 @@ mod tests {
     #[test]
     fn cloth_is_read_in_yards_unless_it_says_otherwise() {
         let (facts, notes) =
-            sent(&[("what", "skirt"), ("length", "2 3/4"), ("width", "45"), ("washed", "no"), ("one_way", "yes")]);
+            sent(&[("what", "skirt"), ("length", "2 3/4"), ("width", "45"), ("washed", "no"), ("nap", "one")]);
         assert!(notes.is_empty(), "{notes:?}");
         assert_eq!(facts.cloth.length, Some(Length::inches(99, 0)));
         assert_eq!(facts.cloth.width, Some(Length::inches(45, 0)));
-        assert_eq!((facts.cloth.washed, facts.cloth.one_way), (Some(false), true));
+        assert_eq!((facts.cloth.washed, facts.cloth.nap), (Some(false), Nap::One));
         assert_eq!(sent(&[("what", "skirt"), ("length", "250 cm")]).0.cloth.length, Some(Length::tenths_of_mm(25000)));
         assert_eq!(sold_length(Length::inches(99, 0), &desk()), "2 3/4 yd");
+    }
+
+    #[test]
+    fn remnants_are_read_one_after_another() {
+        let remnants = |text| sent(&[("what", "skirt"), ("lengths", text)]).0.cloth.lengths;
+        let two = vec![Length::inches(49, 4), Length::inches(27, 0)];
+        assert_eq!(remnants("1 3/8 yd and 3/4 yd"), two);
+        assert_eq!(remnants("1 3/8, 3/4"), two);
+        assert_eq!(remnants("49 1/2 in; 27 in"), two);
+        assert_eq!(remnants(""), []);
+        let many = vec!["1"; 25].join(",");
+        assert!(sent(&[("what", "skirt"), ("lengths", &many)]).1.at("lengths").unwrap().contains("at most 24"));
     }
 
     #[test]
@@ -336,6 +240,30 @@ mod tests {
         for field in ["what", "price", "width", "length", "fittings", "comes"] {
             assert!(notes.at(field).is_some(), "{field}");
         }
+        let (_, notes) = sent(&[
+            ("what", "skirt"),
+            ("nap", "sideways"),
+            ("lengths", "1 yd, much"),
+            ("repeat_along", "90 in"),
+            ("shrink_along", "30"),
+            ("shrink_across", "a bit"),
+            ("skew", "4 in"),
+            ("lining.width", "2 in"),
+            ("interfacing.price", "dear"),
+        ]);
+        for field in [
+            "nap",
+            "lengths",
+            "repeat_along",
+            "shrink_along",
+            "shrink_across",
+            "skew",
+            "lining.width",
+            "interfacing.price",
+        ] {
+            assert!(notes.at(field).is_some(), "{field}");
+        }
+        assert!(notes.at("skew").unwrap().contains("at most 3"), "{notes:?}");
     }
 
     #[test]
@@ -347,6 +275,30 @@ mod tests {
         facts.cloth.length = Some(Length::tenths_of_mm(25_007));
         facts.fittings = 2;
         facts.cloth.comes = "2026-05-14".parse().ok();
+        facts.cloth = ClothFacts {
+            lengths: vec![Length::tenths_of_mm(12_573), Length::inches(27, 0)],
+            nap: Nap::PerGarment,
+            repeat_along: Some(Length::tenths_of_mm(1_234)),
+            repeat_across: Some(Length::inches(4, 4)),
+            shrink_along: Some(35),
+            shrink_across: Some(0),
+            turns_over: true,
+            skew: Some(Length::inches(2, 4)),
+            spare: Some(Length::inches(18, 0)),
+            flaws: "a pulled thread 10 in from one end".into(),
+            ..facts.cloth
+        };
+        facts.linings.insert(
+            LiningKind::Interfacing,
+            LiningFacts {
+                words: "woven, iron-on".into(),
+                width: Some(Length::inches(36, 0)),
+                lengths: vec![Length::inches(18, 0)],
+                brought: true,
+                price: Some(Money::new(900, desk().settings.currency)),
+                ..LiningFacts::UNKNOWN
+            },
+        );
         let mut notes = Notes::default();
         let again = read(&typed(&facts, &desk()), &mut notes, &[], None, facts.clone(), &desk());
         assert_eq!(again, facts);

@@ -1,5 +1,6 @@
 //! A garment on the order's page: its tape, what may be done next, its facts, its draft.
 
+use crate::measure::Length;
 use crate::shop::{Garment, SetId, Stage, WorkMinutes};
 use crate::store::{GarmentPage, OrderPage, Reader};
 
@@ -170,8 +171,24 @@ fn cloth(garment: &Garment, desk: &Desk) -> String {
         Some(false) => "not washed yet".into(),
         None => String::new(),
     });
-    if cloth.one_way {
-        parts.push("one way only".into());
+    if cloth.one_way() {
+        parts.push(cloth.nap.words().into());
+    }
+    let sold = |length: &Length| super::writing::true_fractions(&garment_form::sold_length(*length, desk));
+    if !cloth.lengths.is_empty() {
+        let further: Vec<String> = cloth.lengths.iter().map(sold).collect();
+        parts.push(format!("further lengths {}", further.join(" and ")));
+    }
+    let repeat = |repeat: Option<Length>, way: &str| repeat.map(|nm| format!("repeat {} {way}", desk.length(nm)));
+    parts.extend(repeat(cloth.repeat_along, "along"));
+    parts.extend(repeat(cloth.repeat_across, "across"));
+    if cloth.turns_over {
+        parts.push("may be turned wrong side up".into());
+    }
+    parts.extend(cloth.skew.map(|skew| format!("{} lost at each end", desk.length(skew))));
+    parts.extend(cloth.spare.as_ref().map(|spare| format!("{} spare", sold(spare))));
+    if !cloth.flaws.is_empty() {
+        parts.push(format!("flaws: {}", cloth.flaws));
     }
     parts.extend(cloth.price.map(|price| format!("{} {}", desk.money(price), cloth.priced_by.words())));
     parts.retain(|part| !part.is_empty());

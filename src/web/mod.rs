@@ -31,6 +31,7 @@ mod fitting;
 mod fitting_form;
 mod fittings_view;
 mod frame;
+mod garment_cloth;
 mod garment_form;
 mod garment_view;
 mod guard;

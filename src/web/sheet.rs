@@ -118,7 +118,7 @@ fn view(desk: &Desk, whole: &OrderPage, page: &GarmentPage, body: &Body, paper: 
     let lays: Vec<_> = match &draft {
         Some(Ok(draft)) => job::cloths(draft)
             .into_iter()
-            .map(|cloth: draft::Cloth| job::laid(draft, cloth, &garment.facts.cloth, &desk.settings))
+            .map(|cloth: draft::Cloth| job::laid(draft, cloth, &job::facts_of(&garment.facts, cloth), &desk.settings))
             .collect(),
         _ => Vec::new(),
     };

@@ -13,9 +13,9 @@ use bodkin::measure::{BodySide, Length, Showing};
 use bodkin::plan::{self, ClothDay};
 use bodkin::shop::{
     Account, Body, BodyValue, Charge, ChargeFacts, ChargeId, ChargeKind, ClientId, ClothFacts, Correction,
-    CorrectionEnd, CorrectionFacts, CorrectionId, Currency, GarmentFacts, GarmentId, Money, Order, OrderFacts, OrderId,
-    OrderNumber, Payment, PaymentFacts, PaymentId, PaymentKind, PersonId, PricedBy, SeenOn, SetId, Settings, Source,
-    Stage, Standing, WaitHours, Wearer, WorkMinutes,
+    CorrectionEnd, CorrectionFacts, CorrectionId, Currency, GarmentFacts, GarmentId, Money, Nap, Order, OrderFacts,
+    OrderId, OrderNumber, Payment, PaymentFacts, PaymentId, PaymentKind, PersonId, PricedBy, SeenOn, SetId, Settings,
+    Source, Stage, Standing, WaitHours, Wearer, WorkMinutes,
 };
 use chrono::NaiveDate;
 use proptest::prelude::*;
@@ -253,9 +253,9 @@ fn wider_cloth_takes_no_more_length() {
 #[test]
 fn only_the_main_cloth_has_a_nap_and_interfacing_does_not_shrink() {
     let (garment, settings) = (garment(), settings());
-    let one_way = ClothFacts { one_way: true, ..garment.cloth };
+    let one_way = ClothFacts { nap: Nap::One, ..garment.cloth };
     let of = |cloth| bolt(cloth, &one_way, &settings, Length::inches(36, 0));
-    assert!(of(draft::Cloth::Main).one_way && !of(draft::Cloth::Lining).one_way);
+    assert!(of(draft::Cloth::Main).is_one_way() && !of(draft::Cloth::Lining).is_one_way());
     assert!(of(draft::Cloth::Lining).shrink_length > 0.0);
     assert!(of(draft::Cloth::Interfacing).shrink_length.abs() < 1e-12);
     assert!(of(draft::Cloth::Interfacing).shrink_width.abs() < 1e-12);

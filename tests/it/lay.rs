@@ -5,8 +5,8 @@
 
 use bodkin::geom::Point;
 use bodkin::lay::{
-    Cloth, Grain, Lay, LayError, LayJob, Layout, Part, Selling, Strip, USUAL_BUDGET, best_layout, check, lay, need,
-    picture,
+    Cloth, Grain, Lay, LayError, LayJob, Layout, Nap, Part, Selling, Strip, USUAL_BUDGET, best_layout, check, lay,
+    need, picture,
 };
 use bodkin::measure::{Length, Showing};
 use proptest::prelude::*;
@@ -25,6 +25,9 @@ pub fn part(label: &str, count: u32, outline: Vec<Point>) -> Part {
         pairs: false,
         grain: Grain::Along,
         may_flip: false,
+        garment: 0,
+        grain_tolerance_deg: 0,
+        marks: vec![],
     }
 }
 
@@ -43,6 +46,7 @@ pub fn strip(label: &str, count: u32, length: f64, width: f64) -> Strip {
         count,
         grain: Grain::Across,
         joined: true,
+        garment: 0,
     }
 }
 
@@ -52,7 +56,7 @@ pub fn bare(usable: f64, layout: Layout) -> Cloth {
 }
 
 pub fn job(cloth: Cloth, parts: Vec<Part>, strips: Vec<Strip>) -> LayJob {
-    LayJob { parts, strips, cloth }
+    LayJob { parts, strips, cloth, matched: vec![] }
 }
 
 /// A wrap skirt of our own: two pieces on the fold, a single one with a curved edge,
@@ -134,7 +138,7 @@ fn triangles_nest_end_for_end_unless_the_cloth_is_one_way() {
     let triangle = two_way.parts[0].outline.clone();
     let parts = vec![part("Gore", 3, triangle), part("Band", 1, rectangle(37.0, 600.0))];
     close(laid(&job(bare(837.0, Layout::Open), parts, vec![])).used_length_mm, 600.0);
-    let cloth = Cloth { one_way: true, ..two_way.cloth };
+    let cloth = Cloth { nap: Nap::One, ..two_way.cloth };
     let one_way = laid(&LayJob { cloth, ..two_way });
     assert!(one_way.used_length_mm > 800.0, "{}", one_way.used_length_mm);
     assert!(one_way.placements.iter().all(|p| p.turn == 0));
@@ -194,7 +198,7 @@ fn pairs_are_cut_through_both_layers_and_singles_below_them() {
     let wedge = vec![[0.0, 0.0], [200.0, 0.0], [300.0, 500.0], [0.0, 450.0]];
     let pair = Part { pairs: true, ..part("Front", 2, wedge.clone()) };
     let single = part("Over-front", 1, wedge);
-    let cloth = Cloth { one_way: true, ..bare(620.0, Layout::Folded) };
+    let cloth = Cloth { nap: Nap::One, ..bare(620.0, Layout::Folded) };
     let lay = laid(&job(cloth, vec![pair.clone(), single], vec![]));
     close(lay.folded_mm, 500.0);
     close(lay.used_length_mm, 1000.0);
@@ -203,7 +207,7 @@ fn pairs_are_cut_through_both_layers_and_singles_below_them() {
     let tight = Cloth { gap_mm: 4.0, ..bare(602.0, Layout::Folded) };
     close(laid(&job(tight, vec![pair.clone()], vec![])).folded_mm, 0.0);
     // Too wide for half the cloth: a left and a right, single, one below the other.
-    let narrow = Cloth { one_way: true, ..bare(350.0, Layout::Folded) };
+    let narrow = Cloth { nap: Nap::One, ..bare(350.0, Layout::Folded) };
     let lay = laid(&job(narrow, vec![pair], vec![]));
     close(lay.folded_mm, 0.0);
     assert_eq!(lay.placements.iter().filter(|p| p.mirrored).count(), 1);
@@ -224,7 +228,7 @@ fn comes_out_as_drawn(job: &LayJob, lay: &Lay, part: usize) -> bool {
 
 #[test]
 fn a_single_piece_comes_out_as_drawn_whichever_side_is_up() {
-    let folded = wrap_skirt(Cloth { one_way: true, ..Cloth::of_width(45.0 * IN) });
+    let folded = wrap_skirt(Cloth { nap: Nap::One, ..Cloth::of_width(45.0 * IN) });
     let open = LayJob { cloth: Cloth { layout: Layout::Open, ..folded.cloth }, ..folded.clone() };
     for (job, turned_over, spread) in [
         (folded, true, "folded right sides together: the wrong side is up, so single pieces lie turned over"),
@@ -244,12 +248,12 @@ fn a_single_piece_comes_out_as_drawn_whichever_side_is_up() {
 fn the_odd_one_of_three_is_turned_over_beside_a_folded_pair() {
     let wedge = vec![[0.0, 0.0], [200.0, 0.0], [300.0, 500.0], [0.0, 450.0]];
     let three = Part { pairs: true, ..part("Front", 3, wedge) };
-    let cloth = Cloth { one_way: true, ..bare(620.0, Layout::Folded) };
+    let cloth = Cloth { nap: Nap::One, ..bare(620.0, Layout::Folded) };
     let lay = laid(&job(cloth, vec![three.clone()], vec![]));
     let single: Vec<_> = lay.placements.iter().filter(|p| p.under.is_none()).collect();
     assert!(single.len() == 1 && single[0].mirrored && lay.wrong_side_up());
     // Nothing can be cut double: the cloth lies open, right side up, two as drawn.
-    let lay = laid(&job(Cloth { one_way: true, ..bare(350.0, Layout::Folded) }, vec![three], vec![]));
+    let lay = laid(&job(Cloth { nap: Nap::One, ..bare(350.0, Layout::Folded) }, vec![three], vec![]));
     assert_eq!((lay.layout, lay.spread()), (Layout::Open, "open, right side up"));
     assert_eq!(lay.placements.iter().filter(|p| p.mirrored).count(), 1);
 }
@@ -257,7 +261,7 @@ fn the_odd_one_of_three_is_turned_over_beside_a_folded_pair() {
 #[test]
 fn a_single_piece_alike_left_and_right_or_free_to_flip_needs_no_turning_over() {
     let half = Part { fold: Some(([0.0, 0.0], [0.0, 700.0])), ..part("Back", 1, rectangle(200.0, 700.0)) };
-    let cloth = Cloth { one_way: true, ..bare(620.0, Layout::Folded) };
+    let cloth = Cloth { nap: Nap::One, ..bare(620.0, Layout::Folded) };
     let lay = laid(&job(cloth, vec![half, part("Pocket", 1, rectangle(150.0, 180.0))], vec![]));
     assert_eq!(lay.spread(), "folded right sides together: the wrong side is up");
     assert!(lay.placements.iter().all(|p| !p.turned_over()));
@@ -289,7 +293,7 @@ fn strips_lie_in_rows_and_share_them() {
 
 #[test]
 fn a_skirt_is_laid_both_ways_and_bought() {
-    let cloth = Cloth { one_way: true, shrink_length: 0.03, ..Cloth::of_width(45.0 * IN) };
+    let cloth = Cloth { nap: Nap::One, shrink_length: 0.03, ..Cloth::of_width(45.0 * IN) };
     let job = wrap_skirt(cloth);
     let folded = laid(&job);
     let open = laid(&LayJob { cloth: Cloth { layout: Layout::Open, ..cloth }, ..job.clone() });
@@ -363,6 +367,7 @@ pub fn random_job() -> impl Strategy<Value = LayJob> {
     let gap = prop_oneof![Just(0.0), 0.5..12.0_f64];
     (parts, strips, any::<bool>(), any::<bool>(), gap, 1150.0..1600.0_f64).prop_map(
         |(parts, strips, folded, one_way, gap, width)| {
+            let nap = if one_way { Nap::One } else { Nap::Free };
             let layout = if folded { Layout::Folded } else { Layout::Open };
             let grains = [Grain::Across, Grain::Along, Grain::Bias];
             let strips = strips
@@ -372,7 +377,7 @@ pub fn random_job() -> impl Strategy<Value = LayJob> {
                     ..strip("Strip", count, length, width)
                 })
                 .collect();
-            job(Cloth { one_way, gap_mm: gap, layout, ..Cloth::of_width(width) }, parts, strips)
+            job(Cloth { nap, gap_mm: gap, layout, ..Cloth::of_width(width) }, parts, strips)
         },
     )
 }
@@ -399,7 +404,7 @@ proptest! {
         }).sum();
         let strips: f64 = job.strips.iter().map(|s| s.length_mm * s.width_mm * f64::from(s.count)).sum();
         prop_assert!(first.used_length_mm * first.width_mm >= (parts + strips) * (1.0 - 1e-9));
-        if job.cloth.one_way {
+        if job.cloth.is_one_way() {
             prop_assert!(first.placements.iter().all(|p| [0, 90, 270, 45, 315].contains(&p.turn)));
         }
     }

@@ -2,13 +2,13 @@
 
 #![allow(clippy::unwrap_used, reason = "helpers of tests say what they expect by unwrapping")]
 
-use bodkin::lay::{Bit, Cloth, Grain, Lay, LayJob, Layout, Part, Rule, check, lay};
+use bodkin::lay::{Bit, Cloth, Grain, Lay, LayJob, Layout, Nap, Part, Rule, check, lay};
 
 use crate::lay::{IN, bare, job, part, rectangle, strip, wrap_skirt};
 
 /// A sound lay of the skirt, on one-way cloth folded.
 fn sound() -> (LayJob, Lay) {
-    let job = wrap_skirt(Cloth { one_way: true, ..Cloth::of_width(45.0 * IN) });
+    let job = wrap_skirt(Cloth { nap: Nap::One, ..Cloth::of_width(45.0 * IN) });
     let lay = lay(&job, 500, 7).unwrap();
     assert_eq!(check(&job, &lay), []);
     (job, lay)
@@ -75,7 +75,7 @@ fn a_gap_too_small() {
 fn a_gap_too_small_at_the_fold() {
     // A left and a right cut at once are neighbours across the fold.
     let pair = Part { pairs: true, ..part("Front", 2, vec![[0.0, 0.0], [200.0, 0.0], [300.0, 500.0], [0.0, 450.0]]) };
-    let cloth = Cloth { gap_mm: 4.0, one_way: true, ..bare(1000.0, Layout::Folded) };
+    let cloth = Cloth { gap_mm: 4.0, nap: Nap::One, ..bare(1000.0, Layout::Folded) };
     let job = job(cloth, vec![pair], vec![]);
     let mut lay = lay(&job, 100, 1).unwrap();
     lay.placements[0].at[0] = if lay.placements[0].mirrored { 500.0 } else { 200.0 };
@@ -131,7 +131,7 @@ fn two_rights_for_a_pair_are_no_matter_of_the_side() {
     let half = Part { fold: Some(([0.0, 0.0], [0.0, 700.0])), ..part("Back", 1, rectangle(200.0, 700.0)) };
     let wide = Part { pairs: true, ..part("Front", 2, wedge) };
     // Folded for the back; the fronts are too wide to be cut double.
-    let cloth = Cloth { one_way: true, ..bare(700.0, Layout::Folded) };
+    let cloth = Cloth { nap: Nap::One, ..bare(700.0, Layout::Folded) };
     let job = job(cloth, vec![half, wide], vec![]);
     let mut lay = lay(&job, 500, 1).unwrap();
     assert!(lay.layout == Layout::Folded && lay.placements.iter().all(|p| p.under.is_none()));
@@ -146,10 +146,10 @@ fn a_whole_whose_halves_lie_one_above_the_other_has_its_hands_too() {
     let wedge = vec![[0.0, 0.0], [400.0, 0.0], [300.0, 100.0], [0.0, 200.0]];
     let level = Part { fold: Some(([0.0, 0.0], [400.0, 0.0])), ..part("Yoke", 1, wedge) };
     let half = Part { fold: Some(([0.0, 0.0], [0.0, 700.0])), ..part("Back", 1, rectangle(200.0, 700.0)) };
-    let one_way = Cloth { one_way: true, ..bare(700.0, Layout::Folded) };
+    let one_way = Cloth { nap: Nap::One, ..bare(700.0, Layout::Folded) };
     let mut job = job(one_way, vec![half, level], vec![]);
     assert_eq!(turned_over(&job, 1), [Rule::Side]);
-    job.cloth.one_way = false;
+    job.cloth.nap = Nap::Free;
     assert_eq!(turned_over(&job, 1), []);
 }
 

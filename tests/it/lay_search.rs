@@ -5,7 +5,7 @@
 use std::ops::ControlFlow;
 
 use bodkin::geom::Point;
-use bodkin::lay::{Cloth, Doing, Grain, Lay, LayError, LayJob, Layout, Part, check, keep_trying, lay};
+use bodkin::lay::{Cloth, Doing, Grain, Lay, LayError, LayJob, Layout, Nap, Part, check, keep_trying, lay};
 use proptest::prelude::*;
 
 use crate::lay::{bare, job, part, random_job, rectangle, strip};
@@ -89,7 +89,8 @@ fn odd_job() -> impl Strategy<Value = LayJob> {
     (prop::collection::vec(odd_shape(), 1..6), any::<bool>(), any::<bool>(), prop_oneof![Just(0.0), 1.0..8.0_f64])
         .prop_map(|(parts, folded, one_way, gap_mm)| {
             let layout = if folded { Layout::Folded } else { Layout::Open };
-            job(Cloth { one_way, gap_mm, layout, ..Cloth::of_width(1300.0) }, parts, vec![])
+            let nap = if one_way { Nap::One } else { Nap::Free };
+            job(Cloth { nap, gap_mm, layout, ..Cloth::of_width(1300.0) }, parts, vec![])
         })
 }
 
@@ -179,7 +180,7 @@ fn single_pieces_lie_beside_the_flap_and_reach_below_it() {
     let half = Part { fold: Some(([0.0, 0.0], [0.0, 700.0])), ..part("Back", 1, rectangle(200.0, 700.0)) };
     let long = part("Front", 1, rectangle(580.0, 900.0));
     let low = part("Yoke", 1, rectangle(380.0, 180.0));
-    let cloth = Cloth { gap_mm: 10.0, one_way: true, ..bare(1000.0, Layout::Folded) };
+    let cloth = Cloth { gap_mm: 10.0, nap: Nap::One, ..bare(1000.0, Layout::Folded) };
     let job = job(cloth, vec![half, long, low], vec![strip("Tie", 1, 100.0, 20.0)]);
     let laid = lay(&job, 4_000, 1).unwrap();
     assert_eq!(check(&job, &laid), []);

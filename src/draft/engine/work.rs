@@ -277,6 +277,7 @@ fn drawn(
     let proof =
         Proof { style, drawing: &drawing, pieces: &pieces, measured: &measured, scope: &scope, showing: input.showing };
     let truths = truths::prove(&proof)?;
+    let seams = truths::joined(&proof)?;
     let mut notes = Vec::new();
     for rule in &style.notes {
         if applies(rule.when.as_ref(), &scope)? {
@@ -298,7 +299,7 @@ fn drawn(
         }
     }
     let label = style.label.clone();
-    Ok(Draft { label, dimensions, measured, truths, pieces, strips, notes, notions, steps, assumed })
+    Ok(Draft { label, dimensions, measured, truths, pieces, strips, seams, notes, notions, steps, assumed })
 }
 
 fn applies(when: Option<&Expr>, scope: &Scope<'_>) -> Result<bool, Fault> {

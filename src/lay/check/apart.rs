@@ -6,13 +6,18 @@ use i_overlay::float::single::SingleFloatOverlay;
 
 use crate::geom::Point;
 
-use super::super::Lay;
 use super::super::words::both;
+use super::super::{Lay, Layout};
 use super::unfold::Cut;
 use super::{Fault, Rule, WITHIN_MM};
 
 /// All within the selvedges and within the length that the lay claims.
 pub(super) fn on_cloth(cuts: &[Cut], lay: &Lay) -> Vec<Fault> {
+    // Unfolded, what is folded across reaches as far up as it does down.
+    let (first, last) = match lay.layout {
+        Layout::Crosswise => (-lay.folded_mm, lay.used_length_mm - lay.folded_mm),
+        Layout::Folded | Layout::Open => (0.0, lay.used_length_mm),
+    };
     let mut faults = Vec::new();
     for cut in cuts {
         let [left, top, right, bottom] = bounds(&cut.outline);
@@ -21,7 +26,7 @@ pub(super) fn on_cloth(cuts: &[Cut], lay: &Lay) -> Vec<Fault> {
             let text = format!("{} lies beyond the selvedge by {}", cut.name, both(over));
             faults.push(Fault::new(Rule::Width, over, text));
         }
-        let over = (-top).max(bottom - lay.used_length_mm);
+        let over = (first - top).max(bottom - last);
         if over > WITHIN_MM {
             let text = format!("{} lies beyond the end of the lay by {}", cut.name, both(over));
             faults.push(Fault::new(Rule::Length, over, text));

@@ -3,7 +3,7 @@
 use crate::geom::Point;
 
 use super::super::words::both;
-use super::super::{Grain, Lay, LayJob, Layout, Part};
+use super::super::{Grain, Lay, LayJob, Layout, Nap, Part, Placement};
 use super::apart::shared_area;
 use super::unfold::mirror_at;
 use super::{Fault, Rule, WITHIN_MM};
@@ -36,8 +36,11 @@ pub(super) fn sense(job: &LayJob, lay: &Lay) -> Vec<Fault> {
         say(format!("an open lay is folded for {}", both(lay.folded_mm)));
     }
     // Else nobody could say which side of the cloth is up.
-    if lay.layout == Layout::Folded && lay.folded_mm <= 0.0 {
+    if lay.layout != Layout::Open && lay.folded_mm <= 0.0 {
         say("a folded lay is folded for nothing".into());
+    }
+    if lay.layout == Layout::Crosswise && lay.fold_at_mm < usable - WITHIN_MM {
+        say(format!("folded across, the whole width is double, not only {}", both(lay.fold_at_mm)));
     }
     faults
 }
@@ -63,7 +66,7 @@ pub(super) fn copies(job: &LayJob, lay: &Lay) -> Vec<Fault> {
 pub(super) fn hands(job: &LayJob, lay: &Lay) -> Vec<Fault> {
     let mut faults = Vec::new();
     for (index, part) in job.parts.iter().enumerate() {
-        if part.may_flip || looks_the_same_mirrored(part, job.cloth.one_way) {
+        if part.may_flip || looks_the_same_mirrored(part, job.cloth.is_one_way()) {
             continue;
         }
         let here = || lay.placements.iter().filter(|p| p.part == index);
@@ -72,7 +75,7 @@ pub(super) fn hands(job: &LayJob, lay: &Lay) -> Vec<Fault> {
             |mirrored: bool| here().filter(|p| p.under.is_none() && !p.on_fold && p.mirrored == mirrored).count();
         let wanted = if part.pairs && part.fold.is_none() { part.count / 2 } else { 0 };
         let as_wanted = |lefts: usize| u32::try_from(lefts) == Ok(wanted);
-        let wrong_side_up = lay.layout == Layout::Folded;
+        let wrong_side_up = lay.layout != Layout::Open;
         // Two layers cut at once give one of each.
         let lefts = doubled + single(!wrong_side_up);
         if as_wanted(lefts) {
@@ -95,22 +98,31 @@ pub(super) fn hands(job: &LayJob, lay: &Lay) -> Vec<Fault> {
 /// Turned only as the grain and the nap allow.
 pub(super) fn turns(job: &LayJob, lay: &Lay) -> Vec<Fault> {
     let mut faults = Vec::new();
+    let nap = job.cloth.nap;
+    // The first piece of each garment, and whether it is turned end for end.
+    let mut first: Vec<(u32, bool, &str)> = Vec::new();
     for placement in &lay.placements {
         let Some(part) = job.parts.get(placement.part) else { continue };
-        let upright: u16 = match (part.grain, placement.mirrored) {
-            (Grain::Any, _) if !job.cloth.one_way => placement.turn % 360 / 90 * 90,
-            (Grain::Along | Grain::Any, _) => 0,
-            (Grain::Across, false) => 90,
-            (Grain::Across, true) => 270,
-            (Grain::Bias, false) => 45,
-            (Grain::Bias, true) => 315,
+        let mut say = |text: String| faults.push(Fault::new(Rule::Turn, 0.0, text));
+        let Some(end_for_end) = end_for_end(part, placement) else {
+            say(format!("“{}” is turned by {}° against the grain", part.label, placement.turn));
+            continue;
         };
-        let end_for_end = (upright + 180) % 360;
-        let sound = placement.turn == upright || (!job.cloth.one_way && placement.turn == end_for_end);
-        if !sound {
-            let nap = if job.cloth.one_way { " of a one-way cloth" } else { "" };
-            let text = format!("“{}” is turned by {}° against the grain{nap}", part.label, placement.turn);
-            faults.push(Fault::new(Rule::Turn, 0.0, text));
+        if nap != Nap::Free && part.grain == Grain::Any && placement.turn % 180 == 90 {
+            say(format!("“{}” is turned across the nap", part.label));
+        }
+        if nap == Nap::One && end_for_end {
+            say(format!("“{}” is turned by {}° on a one-way cloth", part.label, placement.turn));
+        }
+        match first.iter().find(|(garment, ..)| *garment == part.garment) {
+            None => first.push((part.garment, end_for_end, &part.label)),
+            Some((_, way, other)) if nap == Nap::PerGarment && *way != end_for_end => {
+                say(format!("“{}” and “{other}” of one garment point against one another", part.label));
+            }
+            Some(_) => {}
+        }
+        if lay.layout == Layout::Crosswise && nap != Nap::Free && placement.under.is_some() {
+            say(format!("“{}” is cut through a fold across: the under one's nap runs the other way", part.label));
         }
     }
     for bit in &lay.bits {
@@ -127,6 +139,31 @@ pub(super) fn turns(job: &LayJob, lay: &Lay) -> Vec<Fault> {
         }
     }
     faults
+}
+
+/// Whether a piece is turned end for end; nothing where it lies against the grain.
+pub(super) fn end_for_end(part: &Part, placement: &Placement) -> Option<bool> {
+    let upright: u16 = match (part.grain, placement.mirrored) {
+        (Grain::Any, _) if placement.turn % 180 == 90 => 90,
+        (Grain::Along | Grain::Any, _) => 0,
+        (Grain::Across, false) => 90,
+        (Grain::Across, true) => 270,
+        (Grain::Bias, false) => 45,
+        (Grain::Bias, true) => 315,
+    };
+    if placement.turn >= 360 {
+        return None;
+    }
+    let off = |way: u16| {
+        let by = (placement.turn + 360 - way) % 360;
+        by.min(360 - by)
+    };
+    let play = if placement.on_fold { 0 } else { part.grain_tolerance_deg };
+    match (off(upright) <= play, off((upright + 180) % 360) <= play) {
+        (true, _) => Some(false),
+        (_, true) => Some(true),
+        _ => None,
+    }
 }
 
 /// Every copy of every strip whole, or long enough once joined.

@@ -6,11 +6,17 @@
 //! often as asked, of the right hand (folded cloth lies wrong side up, so that a single
 //! piece is chalked turned over) and turned as grain and nap allow; what is on
 //! the fold must lie on it; all must lie on the cloth; no two may overlap or come
-//! nearer than the gap; and every strip must be long enough once joined.
+//! nearer than the gap; every strip must be long enough once joined; and where the cloth has a
+//! repeat, the points that meet in a seam must lie at the same place of it.
 
 mod apart;
 mod counted;
+mod phase;
 mod unfold;
+
+pub use phase::unmatched;
+
+use crate::geom::Point;
 
 use super::{Lay, LayJob};
 
@@ -44,6 +50,8 @@ pub enum Rule {
     Gap,
     /// A strip too short once its lengths are joined.
     Strip,
+    /// Points that meet in a seam lie at different places of the print.
+    Phase,
 }
 
 /// One fault of a lay.
@@ -69,10 +77,17 @@ pub fn check(job: &LayJob, lay: &Lay) -> Vec<Fault> {
     faults.extend(counted::hands(job, lay));
     faults.extend(counted::turns(job, lay));
     faults.extend(counted::strips(job, lay));
+    faults.extend(phase::phases(job, lay));
     let cuts = unfold::cuts(job, lay, &mut faults);
     faults.extend(apart::on_cloth(&cuts, lay));
     faults.extend(apart::apart(&cuts, job.cloth.gap_mm));
     faults
+}
+
+/// Every outline that is cut, on the cloth unfolded: x from one selvedge to the other; of
+/// a cloth folded across, the under layer lies above y = 0.
+pub(super) fn unfolded(job: &LayJob, lay: &Lay) -> Vec<Vec<Point>> {
+    unfold::cuts(job, lay, &mut Vec::new()).into_iter().map(|cut| cut.outline).collect()
 }
 
 impl Fault {

@@ -7,6 +7,7 @@ use rand_pcg::Pcg64Mcg;
 use crate::geom::Point;
 
 use super::items::Item;
+use super::phase::{self, Phase};
 use super::shape::Shape;
 use super::slabs::{Blocked, first_free};
 
@@ -31,10 +32,16 @@ pub(super) struct Spot {
     pub(super) at: Point,
 }
 
-/// Finds a short stretch among what lies there already: the first orders are always
+/// Finds a short stretch from `top` down among what lies there already: the first orders are always
 /// finished, then the best one is changed here and there until the budget is spent.
-pub(super) fn shortest(items: &[Item], shapes: &[Shape], still: &[Spot], budget: u32, seed: u64) -> Dropped {
-    let stretch = Stretch { items, shapes, still };
+pub(super) fn shortest(
+    items: &[Item],
+    shapes: &[Shape],
+    (still, top): (&[Spot], f64),
+    budget: u32,
+    seed: u64,
+) -> Dropped {
+    let stretch = Stretch { items, shapes, still, top };
     let mut rng = Pcg64Mcg::seed_from_u64(seed);
     let mut tries = 0;
     let mut best: Option<(Order, Dropped)> = None;
@@ -83,6 +90,8 @@ struct Stretch<'a> {
     items: &'a [Item],
     shapes: &'a [Shape],
     still: &'a [Spot],
+    /// Where the stretch begins, mm.
+    top: f64,
 }
 
 impl Stretch<'_> {
@@ -153,8 +162,8 @@ impl Stretch<'_> {
         let least = if item.on_limit { most } else { (item.left - shape.own.least[0]).min(most) };
         let mut blocked = Blocked::new();
         let mut best: Option<Point> = None;
-        for x in self.places_across(shape, lying, least, most) {
-            let y = self.highest(shape, x, lying, &mut blocked, tries);
+        for x in self.places_across(item, shape, lying, least, most) {
+            let y = self.highest(shape, x, lying, &mut blocked, item.along, tries);
             if best.is_none_or(|best| y < best[1] - SAME_MM || (y < best[1] + SAME_MM && x < best[0])) {
                 best = Some([x, y]);
             }
@@ -162,8 +171,9 @@ impl Stretch<'_> {
         let mut at = best?;
         for _ in 0..SETTLING {
             let before = at;
-            at[0] = self.leftmost(shape, at[1], lying, &mut blocked, least, tries).min(at[0]);
-            at[1] = self.highest(shape, at[0], lying, &mut blocked, tries).min(at[1]);
+            let start = phase::from(item.across, least).min(at[0]);
+            at[0] = self.leftmost(shape, [start, at[1]], lying, &mut blocked, item.across, tries).min(at[0]);
+            at[1] = self.highest(shape, at[0], lying, &mut blocked, item.along, tries).min(at[1]);
             if before[0] - at[0] < SAME_MM && before[1] - at[1] < SAME_MM {
                 break;
             }
@@ -172,8 +182,8 @@ impl Stretch<'_> {
     }
 
     /// Places across the width worth trying: the limits, an even sweep, and beside
-    /// every piece that lies already.
-    fn places_across(&self, shape: &Shape, lying: &[Spot], least: f64, most: f64) -> Vec<f64> {
+    /// every piece that lies already; each carried on to where the print matches.
+    fn places_across(&self, item: &Item, shape: &Shape, lying: &[Spot], least: f64, most: f64) -> Vec<f64> {
         let mut places = vec![least];
         if most - least > SAME_MM {
             places.push(most);
@@ -183,7 +193,10 @@ impl Stretch<'_> {
                 places.push(spot.at[0] + still.near.most[0] - shape.near.least[0]);
                 places.push(spot.at[0] + still.near.least[0] - shape.near.most[0]);
             }
-            places.retain(|x| (least..=most).contains(x));
+            for place in &mut places {
+                *place = phase::from(item.across, *place);
+            }
+            places.retain(|x| (least..=most + SAME_MM).contains(x));
             places.sort_by(f64::total_cmp);
             places.dedup_by(|a, b| (*a - *b).abs() < SAME_MM);
         }
@@ -191,7 +204,15 @@ impl Stretch<'_> {
     }
 
     /// The least y at which a shape is clear of all that lies, at this x.
-    fn highest(&self, shape: &Shape, x: f64, lying: &[Spot], blocked: &mut Blocked, tries: &mut u32) -> f64 {
+    fn highest(
+        &self,
+        shape: &Shape,
+        x: f64,
+        lying: &[Spot],
+        blocked: &mut Blocked,
+        along: Option<Phase>,
+        tries: &mut u32,
+    ) -> f64 {
         blocked.clear();
         *tries = tries.saturating_add(1);
         for spot in lying {
@@ -204,17 +225,17 @@ impl Stretch<'_> {
                 shift(blocked, first, spot.at[1]);
             }
         }
-        first_free(-shape.own.least[1], blocked)
+        first_free(self.top - shape.own.least[1], blocked, along)
     }
 
-    /// The least x from `least` on at which a shape is clear at this y.
+    /// The least x from that of `from` on at which a shape is clear at its y.
     fn leftmost(
         &self,
         shape: &Shape,
-        y: f64,
+        [least, y]: Point,
         lying: &[Spot],
         blocked: &mut Blocked,
-        least: f64,
+        across: Option<Phase>,
         tries: &mut u32,
     ) -> f64 {
         blocked.clear();
@@ -229,7 +250,7 @@ impl Stretch<'_> {
                 shift(blocked, first, spot.at[0]);
             }
         }
-        first_free(least, blocked)
+        first_free(least, blocked, across)
     }
 
     /// Whether one spot reaches less far down, or as far and less far to the right.

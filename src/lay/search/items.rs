@@ -5,8 +5,9 @@ use crate::geom::Point;
 
 use super::super::laid::opened;
 use super::super::{Grain, LayError, LayJob, Layout, Part, Strip, words::both};
+use super::phase::{self, Phase};
 use super::rows::RowBit;
-use super::shape::{Outline, Shape, Span, is_its_own_mirror, turns};
+use super::shape::{Outline, Shape, Span, is_its_own_mirror, play, turns};
 
 /// What an item is once it lies on the cloth.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -27,6 +28,10 @@ pub(super) struct Item {
     pub(super) right: f64,
     /// Whether it lies hard against its right-hand limit (on the fold).
     pub(super) on_limit: bool,
+    /// Where along the cloth its origin may lie, so that the print matches.
+    pub(super) along: Option<Phase>,
+    /// Where across the cloth its origin may lie.
+    pub(super) across: Option<Phase>,
 }
 
 /// A job sorted for the search.
@@ -48,15 +53,18 @@ pub(super) enum Short {
 }
 
 /// Sorts a job. Where nothing comes to be cut double the cloth is not folded after all
-/// and lies right side up.
-pub(super) fn split(job: &LayJob, short: Short) -> Result<Split, LayError> {
-    let folded = job.cloth.layout == Layout::Folded;
-    let split = sorted(job, short, folded)?;
-    if folded && split.folded.is_empty() { sorted(job, short, false) } else { Ok(split) }
+/// and lies right side up. The garments named in `turned` point the other way (cloth
+/// whose nap asks one way of each garment only).
+pub(super) fn split(job: &LayJob, short: Short, turned: &[u32]) -> Result<Split, LayError> {
+    let layout = job.cloth.layout;
+    let split = sorted(job, short, turned, layout)?;
+    let is_as_spread = layout == Layout::Open || !split.folded.is_empty();
+    if is_as_spread { Ok(split) } else { sorted(job, short, turned, Layout::Open) }
 }
 
-fn sorted(job: &LayJob, short: Short, wrong_side_up: bool) -> Result<Split, LayError> {
-    let mut sorter = Sorter { job, usable: job.cloth.usable_width_mm(), wrong_side_up, split: Split::default() };
+fn sorted(job: &LayJob, short: Short, turned: &[u32], layout: Layout) -> Result<Split, LayError> {
+    let usable = job.cloth.usable_width_mm();
+    let mut sorter = Sorter { job, usable, layout, turned, split: Split::default() };
     for (index, part) in job.parts.iter().enumerate() {
         sorter.part(index, part)?;
     }
@@ -65,16 +73,19 @@ fn sorted(job: &LayJob, short: Short, wrong_side_up: bool) -> Result<Split, LayE
     for (index, strip) in job.strips.iter().enumerate() {
         sorter.strip(index, strip, longest, short)?;
     }
-    let split = sorter.split;
+    let mut split = sorter.split;
     LayJob::few_enough(split.folded.len() + split.open.len() + split.rows.len())?;
+    phase::set(job, &mut split);
     Ok(split)
 }
 
 struct Sorter<'a> {
     job: &'a LayJob,
     usable: f64,
-    /// Whether what is cut single is chalked on the wrong side.
-    wrong_side_up: bool,
+    /// How the cloth is spread; folded, what is cut single is chalked on the wrong side.
+    layout: Layout,
+    /// The garments that point the other way.
+    turned: &'a [u32],
     split: Split,
 }
 
@@ -85,60 +96,56 @@ impl Sorter<'_> {
         }
         match part.fold {
             Some(fold) => self.on_fold(index, part, fold),
-            None => self.off_fold(index, part),
+            None => self.whole(index, part, part.outline.clone()),
         }
     }
 
-    /// A piece drawn as its half: on the fold where it can be, else opened out.
+    /// A piece drawn as its half: on the lengthwise fold where it can be, else opened out.
     fn on_fold(&mut self, index: usize, part: &Part, fold: (Point, Point)) -> Result<(), LayError> {
-        let copies = 1..=part.count;
-        if self.is_folded() {
+        if self.layout == Layout::Folded {
             let half = Outline::new(part.outline.clone(), self.job.cloth.gap_mm);
-            let places = self.places(part.grain, &[false, true]);
-            let shapes = places.into_iter().map(|(turn, mirrored)| half.shape(turn, mirrored));
+            // On the fold it lies straight.
+            let straight = self.upright_places(index, part, &[false, true]);
+            let shapes = straight.into_iter().map(|(turn, mirrored)| half.shape(turn, mirrored));
             let right = self.usable / 2.0;
             let hung = shapes.filter(|shape| shape.own.width() <= right + SLACK_MM && hangs(shape, fold));
             let shapes = self.keep(hung.collect());
             if !shapes.is_empty() {
-                for copy in copies {
+                for copy in 1..=part.count {
                     let what = What::Part { part: index, copy, under: None, on_fold: true };
-                    self.split.folded.push(Item { what, shapes: shapes.clone(), left: 0.0, right, on_limit: true });
+                    self.split.folded.push(Item { on_limit: true, ..Item::of(what, &shapes, right) });
                 }
                 return Ok(());
             }
         }
-        let whole = opened(&part.outline, fold);
-        let hands = self.hands(part, self.is_own_mirror(part, &whole), false);
-        let whole = Outline::new(whole, self.job.cloth.gap_mm);
-        let shapes = self.single_shapes(&part.label, &whole, part.grain, hands)?;
-        for copy in copies {
-            self.single(What::Part { part: index, copy, under: None, on_fold: false }, &shapes);
-        }
-        Ok(())
+        self.whole(index, part, opened(&part.outline, fold))
     }
 
-    /// A piece drawn whole: two at once through both layers where a left and a
-    /// right are wanted, else single.
-    fn off_fold(&mut self, index: usize, part: &Part) -> Result<(), LayError> {
-        let outline = Outline::new(part.outline.clone(), self.job.cloth.gap_mm);
-        let own_mirror = self.is_own_mirror(part, &part.outline);
+    /// A whole piece: two at once through both layers where a left and a right are wanted
+    /// (or are the same), else single.
+    fn whole(&mut self, index: usize, part: &Part, whole: Vec<Point>) -> Result<(), LayError> {
+        let own_mirror = is_its_own_mirror(&whole, part.grain, self.job.cloth.is_one_way());
+        let outline = Outline::new(whole, self.job.cloth.gap_mm);
+        let pairs = part.pairs && part.fold.is_none();
         let mut next = 1;
-        if self.is_folded() && part.count > 1 && (part.pairs || part.may_flip || own_mirror) {
-            let places = self.places(part.grain, &[false, true]);
+        if self.is_folded() && part.count > 1 && (pairs || part.may_flip || own_mirror) {
+            // Where the print must match across, one hand for all: see `phase`.
+            let hands: &[bool] = if phase::holds_hand(self.job, index) { &[true] } else { &[false, true] };
+            let places = self.places(index, part, hands);
             let shapes = places.into_iter().map(|(turn, mirrored)| outline.shape(turn, mirrored)).collect();
             let (shapes, right) = self.doubled(shapes);
             while !shapes.is_empty() && next < part.count {
                 let what = What::Part { part: index, copy: next, under: Some(next + 1), on_fold: false };
-                self.split.folded.push(Item { what, shapes: shapes.clone(), left: 0.0, right, on_limit: false });
+                self.split.folded.push(Item::of(what, &shapes, right));
                 next += 2;
             }
         }
         if next > part.count {
             return Ok(());
         }
-        let drawn = self.single_shapes(&part.label, &outline, part.grain, self.hands(part, own_mirror, false))?;
-        let lefts = if part.pairs && part.count > next {
-            self.single_shapes(&part.label, &outline, part.grain, self.hands(part, own_mirror, true))?
+        let drawn = self.single_shapes(index, part, &outline, self.hands(index, part, own_mirror, false))?;
+        let lefts = if pairs && part.count > next {
+            self.single_shapes(index, part, &outline, self.hands(index, part, own_mirror, true))?
         } else {
             drawn.clone()
         };
@@ -175,7 +182,7 @@ impl Sorter<'_> {
                 if !shapes.is_empty() {
                     let (under, _) = waiting.remove(twin);
                     let what = What::Bit { strip: index, copy, under: Some(under), length };
-                    self.split.folded.push(Item { what, shapes, left: 0.0, right, on_limit: false });
+                    self.split.folded.push(Item::of(what, &shapes, right));
                     continue;
                 }
             }
@@ -191,50 +198,62 @@ impl Sorter<'_> {
     }
 
     fn is_folded(&self) -> bool {
-        self.job.cloth.layout == Layout::Folded
-    }
-
-    fn is_own_mirror(&self, part: &Part, whole: &[Point]) -> bool {
-        is_its_own_mirror(whole, part.grain, self.job.cloth.one_way)
+        self.layout != Layout::Open
     }
 
     /// As which hands (mirrored or not) a piece cut single may be chalked, so that a
     /// right comes out, or a left. On the wrong side its mirror image is chalked.
-    fn hands(&self, part: &Part, own_mirror: bool, left: bool) -> &'static [bool] {
-        match (own_mirror, part.may_flip) {
+    fn hands(&self, index: usize, part: &Part, own_mirror: bool, left: bool) -> &'static [bool] {
+        match (own_mirror, part.may_flip && !phase::holds_hand(self.job, index)) {
             (true, _) => &[false],
             (false, true) => &[false, true],
-            (false, false) if left == self.wrong_side_up => &[false],
+            (false, false) if left == self.is_folded() => &[false],
             (false, false) => &[true],
         }
     }
 
-    /// Every turn and hand that grain and cloth allow.
-    fn places(&self, grain: Grain, hands: &[bool]) -> Vec<(u16, bool)> {
+    /// Every turn and hand that grain and cloth allow, straight on the grain.
+    fn upright_places(&self, index: usize, part: &Part, hands: &[bool]) -> Vec<(u16, bool)> {
+        // A stripe that meets its like must run the same way up on both pieces.
+        let one_way = self.job.cloth.is_one_way() || phase::matches(self.job, index);
+        let about = if self.turned.contains(&part.garment) { 180 } else { 0 };
         let turned = |hand: &bool| {
             let hand = *hand;
-            turns(grain, self.job.cloth.one_way, hand).iter().map(move |turn| (*turn, hand))
+            turns(part.grain, one_way, hand).iter().map(move |turn| ((turn + about) % 360, hand))
         };
         hands.iter().flat_map(turned).collect()
     }
 
+    /// The same with the play that the piece has on the grain; none where a print
+    /// would show it.
+    fn places(&self, index: usize, part: &Part, hands: &[bool]) -> Vec<(u16, bool)> {
+        let tolerance = if phase::matches(self.job, index) { 0 } else { part.grain_tolerance_deg };
+        let straight = self.upright_places(index, part, hands);
+        straight
+            .into_iter()
+            .flat_map(|(turn, hand)| play(turn, tolerance).into_iter().map(move |turn| (turn, hand)))
+            .collect()
+    }
+
     /// Keeps the shapes that fit the folded stretch with half the gap free at the
-    /// fold, where the two layers meet. Gives the right-hand limit too.
+    /// lengthwise fold, where the two layers meet. Gives the right-hand limit too.
     fn doubled(&mut self, shapes: Vec<Shape>) -> (Vec<usize>, f64) {
-        let right = (self.usable - self.job.cloth.gap_mm) / 2.0;
+        let lengthwise = (self.usable - self.job.cloth.gap_mm) / 2.0;
+        let right = if self.layout == Layout::Crosswise { self.usable } else { lengthwise };
         let fitting = shapes.into_iter().filter(|shape| shape.own.width() <= right + SLACK_MM).collect();
         (self.keep(fitting), right)
     }
 
     fn single_shapes(
         &mut self,
-        label: &str,
+        index: usize,
+        part: &Part,
         outline: &Outline,
-        grain: Grain,
         hands: &[bool],
     ) -> Result<Vec<usize>, LayError> {
-        let shapes = self.places(grain, hands).into_iter().map(|(turn, mirrored)| outline.shape(turn, mirrored));
-        self.fitting(label, shapes.collect())
+        let places = self.places(index, part, hands);
+        let shapes = places.into_iter().map(|(turn, mirrored)| outline.shape(turn, mirrored));
+        self.fitting(&part.label, shapes.collect())
     }
 
     /// Keeps the shapes that fit the width of the cloth.
@@ -253,11 +272,16 @@ impl Sorter<'_> {
     }
 
     fn single(&mut self, what: What, shapes: &[usize]) {
-        self.split.open.push(Item { what, shapes: shapes.to_vec(), left: 0.0, right: self.usable, on_limit: false });
+        self.split.open.push(Item::of(what, shapes, self.usable));
     }
 }
 
 impl Item {
+    /// An item that may lie anywhere as far right as `right`.
+    fn of(what: What, shapes: &[usize], right: f64) -> Item {
+        Item { what, shapes: shapes.to_vec(), left: 0.0, right, on_limit: false, along: None, across: None }
+    }
+
     /// The same item between other limits; nothing where it does not fit.
     pub(super) fn between(&self, left: f64, right: f64, shapes: &[Shape]) -> Option<Item> {
         let fits =

@@ -9,9 +9,9 @@
 //! file that names it). What was drawn apart is settled by exact slabs (`settled.rs`), and
 //! `check` has the last word.
 //!
-//! `spread.rs` has the ways to spread the cloth: open, folded at the middle, or folded only
-//! as far in as the folded pieces need, with single pieces beside and below the flap;
-//! lengths shorter than the cloth is wide both in rows and beside the pieces. `work.rs`
+//! `spread.rs` has the ways to spread the cloth: open, folded at the middle, folded only
+//! as far in as the folded pieces need, with single pieces beside and below the flap, or
+//! folded across; `phase.rs` says where a print lets a piece lie; lengths shorter than the cloth is wide both in rows and beside the pieces. `work.rs`
 //! searches the folded stretch and what lies single in turn, `trying.rs` compares spreads
 //! and goes on with the better ones.
 
@@ -22,6 +22,7 @@ mod dropping;
 mod filling;
 mod items;
 mod outline;
+mod phase;
 mod rows;
 mod settled;
 mod shape;
@@ -49,19 +50,17 @@ pub const USUAL_BUDGET: u32 = if cfg!(debug_assertions) { 10_000 } else { 110_00
 /// # Errors
 /// [`LayError`] naming the piece, strip or cloth at fault and the remedy.
 pub fn lay(job: &LayJob, budget: u32, seed: u64) -> Result<Lay, LayError> {
-    job.sound()?;
-    trying::shortest_lay(job, &spreads(job)?, u64::from(budget), seed)
+    trying::shortest_lay(job, &spreads(job, seed)?, u64::from(budget), seed)
 }
 
-/// Lays a job both folded and open within one budget, and gives the shorter; the folded
-/// one where they are equal, since it is quicker to cut. The cloth's own `layout` is not
-/// heeded.
+/// Lays a job folded and open (and folded across, where the cloth says so) within one
+/// budget, and gives the shortest; the folded one where they are equal, since it is quicker
+/// to cut. The cloth's own `layout` is not heeded.
 ///
 /// # Errors
 /// As [`lay`].
 pub fn best_layout(job: &LayJob, budget: u32, seed: u64) -> Result<Lay, LayError> {
-    job.sound()?;
-    trying::shortest_lay(job, &all_spreads(job)?, u64::from(budget), seed)
+    trying::shortest_lay(job, &all_spreads(job, seed)?, u64::from(budget), seed)
 }
 
 /// Differences below this are no improvement, mm.

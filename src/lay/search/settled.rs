@@ -3,6 +3,7 @@
 //! right, and whatever length is left over between pieces is taken out.
 
 use super::dropping::Spot;
+use super::phase::Phase;
 use super::shape::Shape;
 use super::slabs::{Blocked, first_free};
 
@@ -15,7 +16,13 @@ const TIMES: u32 = 2;
 
 /// The pieces settled from `top` down among those that stay, and how far down they reach;
 /// nothing where one would have to give way too far.
-pub(super) fn settled(spots: &[Spot], still: &[Spot], shapes: &[Shape], top: f64) -> Option<(Vec<Spot>, f64)> {
+pub(super) fn settled(
+    spots: &[Spot],
+    still: &[Spot],
+    shapes: &[Shape],
+    top: f64,
+    phase: impl Fn(&Spot) -> Option<Phase>,
+) -> Option<(Vec<Spot>, f64)> {
     let mut spots = spots.to_vec();
     let mut order: Vec<usize> = (0..spots.len()).collect();
     let mut blocked = Blocked::new();
@@ -45,7 +52,7 @@ pub(super) fn settled(spots: &[Spot], still: &[Spot], shapes: &[Shape], top: f64
                     }
                 }
             }
-            let y = pushed_up(spot.at[1], top - shape.own.least[1], &mut blocked)?;
+            let y = pushed_up(spot.at[1], top - shape.own.least[1], &mut blocked, phase(&spot))?;
             spots.get_mut(*index)?.at[1] = y;
         }
     }
@@ -55,10 +62,13 @@ pub(super) fn settled(spots: &[Spot], still: &[Spot], shapes: &[Shape], top: f64
 }
 
 /// The highest place that can be reached from `from` by pushing up, or, where that is
-/// blocked, the first free one just below.
-fn pushed_up(from: f64, least: f64, blocked: &mut Blocked) -> Option<f64> {
-    let free = first_free(from.max(least), blocked);
-    if free > from.max(least) + PUSHED_MM {
+/// blocked, the first free one just below. What must match in the print goes up by whole
+/// repeats, and never a hair down.
+fn pushed_up(from: f64, least: f64, blocked: &mut Blocked, phase: Option<Phase>) -> Option<f64> {
+    let start = from.max(least);
+    let free = first_free(start, blocked, None);
+    let most = if phase.is_some() { TOUCHING_MM } else { PUSHED_MM };
+    if free > start + most {
         return None;
     }
     // The least end of the free stretch that holds `free`.
@@ -71,8 +81,15 @@ fn pushed_up(from: f64, least: f64, blocked: &mut Blocked) -> Option<f64> {
             break;
         }
     }
-    Some(up.min(free))
+    match phase {
+        None => Some(up.min(free)),
+        Some(phase) => Some(phase.from(up).min(from)),
+    }
 }
+
+/// What matches in the print may run into its neighbour by this much, mm: less than half
+/// of what the checker allows.
+const TOUCHING_MM: f64 = 0.02;
 
 /// Rounding of the slabs.
 const SAME_MM: f64 = 1e-4;

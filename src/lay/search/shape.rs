@@ -132,6 +132,26 @@ pub(super) fn turns(grain: Grain, one_way: bool, mirrored: bool) -> &'static [u1
     }
 }
 
+/// A turn with the play that a piece has on the grain: straight first, then by whole
+/// degrees to both sides. Of much play only every second or third degree is looked at: the
+/// search tries each turn.
+pub(super) fn play(turn: u16, tolerance: u16) -> Vec<u16> {
+    /// Turns to either side.
+    const MOST: u16 = 3;
+    let tolerance = tolerance.min(180);
+    let step = tolerance.div_ceil(MOST).max(1);
+    let off = (1..=MOST).map(|number| (number * step).min(tolerance));
+    let mut turns = vec![turn];
+    for by in off {
+        for turned in [(turn + by) % 360, (turn + 360 - by) % 360] {
+            if !turns.contains(&turned) {
+                turns.push(turned);
+            }
+        }
+    }
+    turns
+}
+
 /// Whether a left and a right of this whole outline are the same piece on this cloth:
 /// it is its own mirror image about a line that lies along the cloth, or (where it may
 /// be turned end for end) about one square to that.

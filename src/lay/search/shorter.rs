@@ -12,6 +12,7 @@ use rand_pcg::Pcg64Mcg;
 use super::crowd::Crowd;
 use super::dropping::Spot;
 use super::filling::{Effort, find_place};
+use super::phase::Phase;
 use super::settled::settled;
 use super::shape::Shape;
 use super::table::{Ends, Place, Table};
@@ -67,9 +68,10 @@ struct Patience {
     effort: Effort,
 }
 
-/// When a length is tried first, and again (judgement, as all below; of a few values the
-/// ones that shortened the instances of `examples/measure_lay.rs` most).
-const PATIENT: Patience = Patience { rounds: 100, times: 2, effort: Effort { anywhere: 30, around: 15 } };
+/// When a length is tried, with as many rounds more for each time that it was tried in vain
+/// (judgement, as all below; of a few values those that shortened the instances of
+/// `examples/measure_lay.rs` and our own garments most).
+const PATIENT: Patience = Patience { rounds: 30, times: 2, effort: Effort { anywhere: 30, around: 15 } };
 
 /// When little is cut off.
 const HASTY: Patience = Patience { rounds: 50, times: 2, effort: Effort { anywhere: 8, around: 12 } };
@@ -132,7 +134,7 @@ impl<'a> Shorter<'a> {
     pub(super) fn rest_on(&mut self, still: &[Spot], (top, bound): (f64, f64)) {
         let spots = self.spots(&self.best);
         (self.still, self.top, self.bound) = (still.to_vec(), top, bound);
-        let settled = settled(&spots, still, self.shapes, top);
+        let settled = settled(&spots, still, self.shapes, top, |spot| self.phase(spot));
         let settled = settled.and_then(|(spots, reach)| Some((placed(self.table, &spots, still)?, reach)));
         if let Some((places, reach)) = settled {
             (self.best, self.reach) = (places, reach);
@@ -169,7 +171,8 @@ impl<'a> Shorter<'a> {
             let start = self.varied();
             self.crowd.take(&start);
         }
-        match self.draw_apart(PATIENT, asked) {
+        let patience = Patience { rounds: PATIENT.rounds * (1 + self.vain), ..PATIENT };
+        match self.draw_apart(patience, asked) {
             Drawn::Stopped => Attempt::Stopped,
             Drawn::Apart if self.keep() => {
                 self.share = (self.share * 1.2).min(SHARES[1]);
@@ -311,13 +314,20 @@ impl<'a> Shorter<'a> {
     /// Keeps what was drawn apart, if the exact slabs agree that it is shorter.
     fn keep(&mut self) -> bool {
         let spots = self.spots(&self.crowd.places);
-        let Some((spots, reach)) = settled(&spots, &self.still, self.shapes, self.top) else { return false };
+        let Some((spots, reach)) = settled(&spots, &self.still, self.shapes, self.top, |spot| self.phase(spot)) else {
+            return false;
+        };
         if reach > self.reach - SAME_MM {
             return false;
         }
         let Some(places) = placed(self.table, &spots, &self.still) else { return false };
         (self.best, self.reach) = (places, reach);
         true
+    }
+
+    /// Where along the cloth the print lets a piece lie.
+    fn phase(&self, spot: &Spot) -> Option<Phase> {
+        self.table.stance(spot.item, 0)?.phase
     }
 
     fn spots(&self, places: &[Place]) -> Vec<Spot> {

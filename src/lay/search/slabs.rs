@@ -7,6 +7,8 @@
 
 use crate::geom::Point;
 
+use super::phase::{self, Phase};
+
 /// Outlines may run into one another by this much, mm: far above the rounding of
 /// the arithmetic, far below the 0.05 mm that the checker allows.
 const TOUCH_MM: f64 = 1e-4;
@@ -144,16 +146,17 @@ fn add(blocked: &mut Blocked, first: usize, (low, high): (f64, f64)) {
     }
 }
 
-/// The least offset from `least` on that is not blocked. Sorts `blocked`.
-pub(super) fn first_free(least: f64, blocked: &mut Blocked) -> f64 {
+/// The least offset from `least` on that is not blocked, at a place of the phase where
+/// there is one. Sorts `blocked`.
+pub(super) fn first_free(least: f64, blocked: &mut Blocked, phase: Option<Phase>) -> f64 {
     blocked.sort_unstable_by(|a, b| a.0.total_cmp(&b.0));
-    let mut free = least;
+    let mut free = phase::from(phase, least);
     for (low, high) in blocked.iter() {
         if free <= low + TOUCH_MM {
             break;
         }
         if free < high - TOUCH_MM {
-            free = *high;
+            free = phase::from(phase, *high);
         }
     }
     free
@@ -166,7 +169,7 @@ mod tests {
     fn free(still: &[Point], moving: &[Point], across: f64) -> f64 {
         let mut blocked = Blocked::new();
         Slabs::of(&[still.to_vec()]).block(&Slabs::of(&[moving.to_vec()]), across, &mut blocked);
-        first_free(0.0, &mut blocked)
+        first_free(0.0, &mut blocked, None)
     }
 
     #[test]

@@ -4,7 +4,10 @@
 //! The cloth is folded at the middle, or only as far in as the folded pieces need. Single
 //! pieces lie wherever the flap does not: below it, beside it, or partly both.
 
-use super::super::{Bit, Cloth, Grain, Lay, LayError, LayJob, Layout, Placement};
+use rand::{RngExt, SeedableRng};
+use rand_pcg::Pcg64Mcg;
+
+use super::super::{Bit, Grain, Lay, LayError, LayJob, Layout, Nap, Placement};
 use super::dropping::{Spot, shortest};
 use super::items::{Item, Short, Split, What, split};
 use super::rows::rows;
@@ -41,41 +44,71 @@ pub(super) struct Found {
     pub(super) evaluations: u64,
 }
 
-/// Every spread worth trying for a job laid folded or open as its cloth says.
-pub(super) fn spreads(job: &LayJob) -> Result<Vec<Spread>, LayError> {
-    let mut found = vec![Spread::at_middle(job, split(job, Short::Rows)?)];
-    if job.strips.iter().any(|strip| strip.grain == Grain::Across) {
-        let beside = split(job, Short::Beside)?;
-        let as_before = found.first().is_some_and(|spread| spread.split.rows.len() == beside.rows.len());
-        if !as_before {
-            found.push(Spread::at_middle(job, beside));
-        }
+/// Every spread worth trying for a job laid as its cloth says.
+pub(super) fn spreads(job: &LayJob, seed: u64) -> Result<Vec<Spread>, LayError> {
+    job.sound()?;
+    let across = job.strips.iter().any(|strip| strip.grain == Grain::Across);
+    let mut found = Vec::new();
+    for turned in directions(job, seed) {
+        let in_rows = split(job, Short::Rows, &turned)?;
+        let beside = if across { Some(split(job, Short::Beside, &turned)?) } else { None };
+        let beside = beside.filter(|beside| beside.rows.len() != in_rows.rows.len());
+        found.extend([Some(in_rows), beside].into_iter().flatten().map(|split| Spread::whole(job, split)));
     }
-    let flaps: Vec<Spread> = found.iter().filter_map(|spread| spread.with_flap()).collect();
+    let flaps: Vec<Spread> = found.iter().filter_map(Spread::with_flap).collect();
     found.extend(flaps);
     Ok(found)
 }
 
-/// Every spread worth trying, folded and open.
-pub(super) fn all_spreads(job: &LayJob) -> Result<Vec<Spread>, LayError> {
-    let laid = |layout| LayJob { cloth: Cloth { layout, ..job.cloth }, ..job.clone() };
-    let mut found = spreads(&laid(Layout::Folded))?;
+/// Every spread worth trying, folded and open, and folded across where the cloth says so.
+pub(super) fn all_spreads(job: &LayJob, seed: u64) -> Result<Vec<Spread>, LayError> {
+    let laid = |layout| {
+        let mut job = job.clone();
+        job.cloth.layout = layout;
+        spreads(&job, seed)
+    };
+    let mut found = laid(Layout::Folded)?;
     // Where nothing comes to be cut double it is open already.
     if found.iter().any(|spread| spread.layout != Layout::Open) {
-        found.extend(spreads(&laid(Layout::Open))?);
+        found.extend(laid(Layout::Open)?);
+    }
+    if job.cloth.crosswise_too && !job.cloth.is_one_way() {
+        found.extend(laid(Layout::Crosswise)?.into_iter().filter(|spread| spread.layout == Layout::Crosswise));
     }
     Ok(found)
 }
 
+/// Which garments point the other way: none; where the cloth allows it by the garment,
+/// also every second one, and some that the seed picks.
+fn directions(job: &LayJob, seed: u64) -> Vec<Vec<u32>> {
+    let mut garments: Vec<u32> = job.parts.iter().map(|part| part.garment).collect();
+    garments.sort_unstable();
+    garments.dedup();
+    // Garments that meet in a seam whose print must match point one way.
+    let garment = |part: usize| job.parts.get(part).map(|part| part.garment);
+    let meet = job.cloth.repeat.is_some() && job.matched.iter().any(|m| garment(m.a.0) != garment(m.b.0));
+    if job.cloth.nap != Nap::PerGarment || garments.len() < 2 || meet {
+        return vec![Vec::new()];
+    }
+    let second = garments.iter().skip(1).step_by(2).copied().collect();
+    let mut rng = Pcg64Mcg::seed_from_u64(seed);
+    // All turned is none turned, seen from the other end: the first stays.
+    let picked = garments.iter().skip(1).filter(|_| rng.random_bool(0.5)).copied().collect();
+    let mut found = vec![Vec::new(), second, picked];
+    found.dedup();
+    found
+}
+
 impl Spread {
-    /// Folded at the middle.
-    fn at_middle(job: &LayJob, split: Split) -> Spread {
+    /// Folded at the middle, or the whole width across.
+    fn whole(job: &LayJob, split: Split) -> Spread {
         let width = job.cloth.usable_width_mm();
         let layout = if split.folded.is_empty() { Layout::Open } else { job.cloth.layout };
         let depth = rows(split.rows.clone(), width).iter().map(|row| row.depth).sum();
         let (folded, single) = (split.folded.clone(), split.open.clone());
         let gap = job.cloth.gap_mm;
-        let (fold_at, edge) = (width / 2.0, 0.0);
+        let fold_at = if layout == Layout::Crosswise { width } else { width / 2.0 };
+        let edge = 0.0;
         Spread { layout, width, gap, fold_at, edge, split, folded, single, flap: None, rows_depth: depth }.flapped()
     }
 
@@ -89,7 +122,9 @@ impl Spread {
         let flap = needs.fold(0.0, f64::max);
         let (edge, fold_at) = (width - 2.0 * flap, width - flap);
         let beside = |item: &Item| item.between(0.0, edge - self.gap, shapes).is_some();
-        if self.folded.is_empty() || edge - self.gap <= 0.0 || !self.single.iter().any(beside) {
+        // Where the print must match across, its places are reckoned from the middle.
+        let held = self.folded.iter().chain(&self.single).any(|item| item.across.is_some());
+        if self.layout != Layout::Folded || edge - self.gap <= 0.0 || held || !self.single.iter().any(beside) {
             return None;
         }
         let moved = |item: &Item| item.between(edge, fold_at - short_of_fold(item), shapes);
@@ -124,6 +159,12 @@ impl Spread {
         self.flap.filter(|_| folded_mm > 0.0).map(lies).into_iter().collect()
     }
 
+    /// Where folded pieces may begin: folded across, the two layers meet at the top, and each
+    /// piece keeps half the gap from there.
+    pub(super) fn folded_top(&self) -> f64 {
+        if self.layout == Layout::Crosswise { self.gap / 2.0 } else { 0.0 }
+    }
+
     /// Where single pieces may begin when the cloth is folded so far: at the top beside the
     /// flap, or below it.
     pub(super) fn single_top(&self, folded_mm: f64) -> f64 {
@@ -132,7 +173,7 @@ impl Spread {
 
     /// The shortest that the folded stretch can be, mm.
     pub(super) fn folded_bound(&self) -> f64 {
-        bound(&self.folded, &self.split.shapes, 0.0, self.fold_at - self.edge)
+        self.folded_top() + bound(&self.folded, &self.split.shapes, 0.0, self.fold_at - self.edge)
     }
 
     /// How far down single pieces reach at least when the cloth is folded so far, mm.
@@ -146,9 +187,9 @@ impl Spread {
     /// A first layout: pieces dropped one by one, within so many tries for each stretch.
     pub(super) fn dropped(&self, budget: u32, seed: u64) -> Found {
         let shapes = &self.split.shapes;
-        let folded = shortest(&self.folded, shapes, &[], budget, seed);
-        let still = self.in_the_way(folded.reach);
-        let single = shortest(&self.single, shapes, &still, budget, seed);
+        let folded = shortest(&self.folded, shapes, (&[], self.folded_top()), budget, seed);
+        let still = (&*self.in_the_way(folded.reach), self.single_top(folded.reach));
+        let single = shortest(&self.single, shapes, still, budget, seed);
         let evaluations = u64::from(folded.tries) + u64::from(single.tries);
         let (folded_mm, single_mm) = (folded.reach, single.reach);
         Found { folded: folded.spots, single: single.spots, folded_mm, single_mm, evaluations }
@@ -181,7 +222,9 @@ impl Spread {
     /// How long the lay of a layout is, mm.
     pub(super) fn length(&self, found: &Found) -> f64 {
         let pieces = found.folded_mm.max(found.single_mm);
-        if self.rows_depth > 0.0 { self.below(pieces) + self.rows_depth } else { pieces }
+        let length = if self.rows_depth > 0.0 { self.below(pieces) + self.rows_depth } else { pieces };
+        // Folded across, what is folded counts twice.
+        if self.layout == Layout::Crosswise { length + found.folded_mm } else { length }
     }
 
     /// The layout as a lay.

@@ -7,6 +7,7 @@ use super::board::{Solid, single};
 use super::circles::enclosed;
 use super::dropping::Spot;
 use super::items::Item;
+use super::phase::Phase;
 use super::shape::Shape;
 
 /// How many circles are compared at once.
@@ -39,13 +40,6 @@ pub(super) struct Track {
     pub(super) phase: Option<Phase>,
 }
 
-/// A print that repeats: only every so many millimetres the place is right.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) struct Phase {
-    pub(super) repeat_mm: f64,
-    pub(super) at_mm: f64,
-}
-
 /// One way for a piece to lie.
 #[derive(Clone, Debug)]
 pub(super) struct Stance {
@@ -57,7 +51,8 @@ pub(super) struct Stance {
     pub(super) across: Track,
     /// How far its true outline reaches up from the origin (below nought) and down.
     pub(super) reach: [f64; 2],
-    phase: Option<Phase>,
+    /// Where along the cloth the print lets its origin lie.
+    pub(super) phase: Option<Phase>,
 }
 
 /// A piece and how it may lie.
@@ -108,8 +103,8 @@ impl Table {
                 let least = if item.on_limit { most } else { (item.left - shape.own.least[0]).min(most) };
                 let form = table.form(*index, shapes, &mut forms)?;
                 let reach = [shape.own.least[1], shape.own.most[1]];
-                let across = Track { least, most, phase: None };
-                stances.push(Stance { shape: *index, form, across, reach, phase: None });
+                let across = Track { least, most, phase: item.across };
+                stances.push(Stance { shape: *index, form, across, reach, phase: item.along });
             }
             table.width = table.width.max(item.right);
             let area = item.shapes.first().and_then(|index| shapes.get(*index)).map_or(0.0, |shape| shape.grown.area);

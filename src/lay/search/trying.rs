@@ -65,7 +65,7 @@ pub fn keep_trying(
     seed: u64,
     told: &mut dyn FnMut(&Step) -> ControlFlow<()>,
 ) -> Result<Lay, LayError> {
-    let spread = all_spreads(job)?;
+    let spread = all_spreads(job, seed)?;
     let mut search = Search { job, seed, budget, best: Some(start.clone()), spent: 0, told };
     search.run(&spread)?;
     Ok(search.best.unwrap_or_else(|| start.clone()))
@@ -234,11 +234,15 @@ mod tests {
             pairs: true,
             grain: Grain::Along,
             may_flip: false,
+            garment: 0,
+            grain_tolerance_deg: 0,
+            marks: vec![],
         };
         LayJob {
             parts: sides.into_iter().enumerate().map(part).collect(),
             strips: vec![],
             cloth: Cloth::of_width(900.0),
+            matched: vec![],
         }
     }
 

@@ -51,8 +51,9 @@ impl<'a> Work<'a> {
         let shapes = &spread.split.shapes;
         guarded(|| {
             let folded = tables.folded.as_ref().filter(|_| !found.folded.is_empty());
-            let folded = folded
-                .and_then(|table| Shorter::from(table, shapes, &found.folded, &[], (0.0, spread.folded_bound()), seed));
+            let folded = folded.and_then(|table| {
+                Shorter::from(table, shapes, &found.folded, &[], (spread.folded_top(), spread.folded_bound()), seed)
+            });
             let still = spread.in_the_way(found.folded_mm);
             let ends = single_ends(spread, found.folded_mm);
             let single = tables.single.as_ref().filter(|_| !found.single.is_empty());

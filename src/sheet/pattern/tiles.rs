@@ -223,6 +223,7 @@ mod tests {
             truths: Vec::new(),
             pieces: Vec::new(),
             strips: Vec::new(),
+            seams: Vec::new(),
             notes: Vec::new(),
             notions: Vec::new(),
             steps: Vec::new(),

@@ -12,6 +12,8 @@ mod outlines;
 mod pleats;
 mod seams;
 
+pub(super) use seams::joined;
+
 use super::super::drafted::{Measured, Piece, Truth};
 use super::super::fault::Fault;
 use super::super::formula::Scope;

@@ -1,6 +1,6 @@
 //! Truths of seams: they walk, carry equal allowance, and run on at their ends.
 
-use super::super::super::drafted::Truth;
+use super::super::super::drafted::{Seam, Truth};
 use super::super::super::fault::Fault;
 use super::super::super::formula::{Binary, Expr, Node};
 use super::super::super::style::SeamRule;
@@ -13,6 +13,37 @@ const SAME_ALLOWANCE_MM: f64 = 0.05;
 
 pub(super) fn applies(seam: &SeamRule, proof: &Proof<'_>) -> Result<bool, Fault> {
     seam.when.as_ref().map_or(Ok(true), |when| proof.scope.yes(when))
+}
+
+/// The seams of this order, for whoever must know what meets what.
+pub(in super::super) fn joined(proof: &Proof<'_>) -> Result<Vec<Seam>, Fault> {
+    let mut seams = Vec::new();
+    for seam in &proof.style.seams {
+        if !applies(seam, proof)? {
+            continue;
+        }
+        let run = |expr: &Expr| -> Result<Vec<(String, String)>, Fault> {
+            let mut found = Vec::new();
+            edges(expr, proof, &mut found)?;
+            Ok(found.into_iter().map(|(piece, edge)| (piece.into(), edge.into())).collect())
+        };
+        let (left, right) = (run(&seam.left)?, run(&seam.right)?);
+        let fullness = seam.fullness.as_ref().map_or(Ok(1.0), |f| proof.scope.number(f))?;
+        let ease = seam.ease.as_ref().map_or(Ok(0.0), |e| proof.scope.length(e))?;
+        let lies_inside = |(piece, _): &(String, String)| {
+            let faces = proof.style.facings.iter().any(|facing| facing.key == *piece);
+            faces || proof.style.linings.iter().any(|lining| lining.key == *piece)
+        };
+        seams.push(Seam {
+            label: proof.style.label_of(&seam.key),
+            eased: ease.abs() > SAME_ALLOWANCE_MM,
+            gathered: (fullness - 1.0).abs() > 1e-9,
+            inner: left.iter().chain(&right).any(lies_inside),
+            left,
+            right,
+        });
+    }
+    Ok(seams)
 }
 
 /// Each declared seam: its two runs are equal, or in the declared ratio.
