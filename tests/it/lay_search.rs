@@ -2,6 +2,8 @@
 //! than what it started from, is the same again from the same seed, keeps to its budget and
 //! can be stopped.
 
+#![allow(clippy::unwrap_used, reason = "helpers of tests say what they expect by unwrapping")]
+
 use std::ops::ControlFlow;
 
 use bodkin::geom::Point;
