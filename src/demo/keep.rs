@@ -9,8 +9,9 @@ use rand_pcg::Pcg64;
 use crate::draft::{BOOK, Draft, Style};
 use crate::job;
 use crate::shop::{
-    BookText, ChargeFacts, ClientId, ClothFacts, FittingFacts, FittingId, FittingState, GarmentFacts, GarmentId, Money,
-    OrderFacts, OrderId, PaymentFacts, PaymentId, PaymentKind, PersonId, Settings, Stage, StyleVersionId, Wearer,
+    BookText, ChargeFacts, ClientId, ClothFacts, FittingFacts, FittingId, FittingState, Garment, GarmentFacts,
+    GarmentId, Money, OrderFacts, OrderId, PaymentFacts, PaymentId, PaymentKind, PersonId, Settings, Stage,
+    StyleVersionId, Wearer,
 };
 use crate::store::{Actions, OWNER, StoreError, Writer};
 
@@ -21,6 +22,7 @@ use super::house::{self, cedis, shifted};
 use super::measured;
 use super::people;
 use super::pinned;
+use super::shelf::Shelf;
 use super::wish::{Kind, Make, Wish, picked};
 
 /// Who keeps the book while it is filled.
@@ -34,6 +36,7 @@ pub(super) struct Keeper<'a> {
     helpers: [PersonId; 2],
     clients: BTreeMap<usize, ClientId>,
     orders: BTreeMap<usize, Taken>,
+    shelf: Shelf,
 }
 
 /// An order in the book.
@@ -63,6 +66,7 @@ impl<'a> Keeper<'a> {
             helpers: [OWNER; 2],
             clients: BTreeMap::new(),
             orders: BTreeMap::new(),
+            shelf: Shelf::default(),
         }
     }
 
@@ -94,6 +98,9 @@ impl<'a> Keeper<'a> {
         for (place, name) in self.helpers.iter_mut().zip(house::HELPERS) {
             *place = self.actions.write(OWNER, at_ms, "took on a helper", |book| book.add_person(name))?;
         }
+        let day = shifted(self.today, -380);
+        let shelf = &mut self.shelf;
+        self.actions.write(OWNER, at_ms, "wrote down what lies on the shelf", |book| shelf.fill(book, day))?;
         self.actions.write(OWNER, at_ms, "opened the style book", |book| {
             let texts: Vec<BookText> = BOOK
                 .iter()
@@ -106,6 +113,16 @@ impl<'a> Keeper<'a> {
             }
             Ok(())
         })
+    }
+
+    /// The draft of a garment as it is agreed now.
+    fn draft_of(&self, book: &Writer, garment: &Garment) -> Result<Option<(&Style, Draft)>, StoreError> {
+        let Some(version) = garment.facts.style else { return Ok(None) };
+        let key = self.versions.iter().find(|(_, id)| **id == version).map(|(key, _)| *key);
+        let Some((_, style)) = self.styles.iter().find(|(known, _)| Some(*known) == key) else { return Ok(None) };
+        let body = book.body(garment.facts.wearer, garment.facts.set)?;
+        let draft = job::drafted(style, &garment.facts, &body, &book.settings()?).ok();
+        Ok(draft.map(|draft| (style, draft)))
     }
 
     fn words(&self, what: &What) -> String {
@@ -211,8 +228,9 @@ impl<'a> Keeper<'a> {
             let (mut facts, cloth, priced) = self.garment(book, make, &settings, &mut rng)?;
             // What is ordered from the mainland comes within eight days; later than that nobody knows.
             let comes = shifted(course.taken, 8);
-            facts.cloth.comes =
-                Some(comes).filter(|comes| facts.style.is_some() && !make.brought && *comes >= self.today);
+            facts.cloth.comes = Some(comes).filter(|comes| {
+                facts.style.is_some() && facts.cloth.stock.is_none() && !make.brought && *comes >= self.today
+            });
             let (garment, _) = book.add_garment(id, &facts)?;
             if let (Some(priced), Some(minutes)) = (priced, facts.minutes)
                 && rng.random_bool(0.6)
@@ -267,14 +285,17 @@ impl<'a> Keeper<'a> {
         let minutes = job::minutes(&draft, make.fittings);
         facts.minutes = Some(minutes);
         facts.waits = job::waits(&draft);
-        let cloth = cloths::cloth(rng, &draft, make.brought, make.short, settings);
+        let mut cloth = cloths::cloth(rng, &draft, make.brought, make.short, settings);
+        let reckoned_length = cloth.length;
+        self.shelf.serve(&draft, &mut cloth, &mut facts);
         facts.cloth = cloth.clone();
-        let priced = job::priced(&facts, cloth.length, minutes, &[], settings).ok();
+        let priced = job::priced(&facts, reckoned_length, minutes, &[], settings).ok();
         // Asked in fives, upwards.
         let reckoned = priced.as_ref().map_or(0, |priced| priced.reckoned.minor());
         facts.price = Some(Money::new((reckoned + cedis(5) - 1) / cedis(5) * cedis(5), settings.currency));
         // What is not here yet is not measured yet.
-        (facts.cloth.length, facts.cloth.washed) = (None, None);
+        (facts.cloth.length, facts.cloth.lengths, facts.cloth.washed) = (None, Vec::new(), None);
+        facts.cloth.flaws = String::new();
         Ok((facts, cloth, priced))
     }
 
@@ -291,8 +312,13 @@ impl<'a> Keeper<'a> {
         let (id, cloth) = found(self.order(order)?.garments.get(place), "garment", place)?.clone();
         let garment = book.garment(id)?;
         let mut facts = garment.facts.clone();
+        let mut accepts = false;
         match stage {
-            Stage::ClothIn => facts.cloth = if facts.style.is_some() { cloth } else { facts.cloth },
+            Stage::ClothIn if facts.style.is_some() => {
+                facts.cloth = cloth;
+                accepts = facts.cloth.stock.is_some();
+            }
+            Stage::ClothIn => {}
             Stage::Cut if garment.stage < stage => {
                 facts.bag = format!("bag {}", 1 + id.get() % 40);
                 self.cut(book, deed, &garment)?;
@@ -307,18 +333,25 @@ impl<'a> Keeper<'a> {
         if facts != garment.facts {
             book.change_garment(id, garment.version, &facts)?;
         }
-        book.move_garment(id, garment.stage, stage, reason)
+        if accepts {
+            let garment = book.garment(id)?;
+            if let Some((_, draft)) = self.draft_of(book, &garment)? {
+                self.shelf.accept(book, &garment, &draft, &book.settings()?, deed.at_ms)?;
+            }
+        }
+        book.move_garment(id, garment.stage, stage, reason)?;
+        if garment.stage < Stage::Cut && stage >= Stage::Cut {
+            self.shelf.cut(book, &garment, deed.day)
+        } else {
+            Ok(())
+        }
     }
 
     /// What was cut is kept in full.
-    fn cut(&self, book: &Writer, deed: &Deed, garment: &crate::shop::Garment) -> Result<(), StoreError> {
-        let Some(version) = garment.facts.style else { return Ok(()) };
-        let key = self.versions.iter().find(|(_, id)| **id == version).map(|(key, _)| *key);
-        let Some((_, style)) = self.styles.iter().find(|(known, _)| Some(*known) == key) else { return Ok(()) };
-        let settings = book.settings()?;
+    fn cut(&self, book: &Writer, deed: &Deed, garment: &Garment) -> Result<(), StoreError> {
+        let Some((style, draft)) = self.draft_of(book, garment)? else { return Ok(()) };
         let body = book.body(garment.facts.wearer, garment.facts.set)?;
-        let Ok(draft) = job::drafted(style, &garment.facts, &body, &settings) else { return Ok(()) };
-        let input = job::input(style, &garment.facts, &body, &settings);
+        let input = job::input(style, &garment.facts, &body, &book.settings()?);
         book.add_cut(&job::cut_record(garment.id, OWNER, deed.at_ms, style, &input, &draft)).map(drop)
     }
 

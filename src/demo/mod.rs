@@ -2,7 +2,7 @@
 //! Ostrel, a harbour town that is on no map. Nobody in it is a real person.
 //!
 //! `people` and `house` say who and where, `cloths`, `wish` and `ticket` what they
-//! order; `past` and `at_hand` lay the orders over the year, `course` turns each into
+//! order, `shelf` what lies in stock; `past` and `at_hand` lay the orders over the year, `course` turns each into
 //! deeds with their time, and `keep` does them in the book, in order of time, as the
 //! people of the workroom would. `body` and `survey` invent bodies that hang together.
 //!
@@ -19,6 +19,7 @@ mod measured;
 mod past;
 mod people;
 mod pinned;
+mod shelf;
 mod survey;
 mod ticket;
 mod wish;

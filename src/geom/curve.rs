@@ -1,8 +1,8 @@
 //! A curve as a cutter draws it: through points, with headings where they matter.
 
-use kurbo::{CubicBez, ParamCurve, ParamCurveArclen, ParamCurveDeriv, PathEl};
+use kurbo::{CubicBez, ParamCurve, ParamCurveArclen, ParamCurveArea, ParamCurveDeriv, PathEl};
 
-use super::{FLATTEN_MM, Point, SAME_POINT_MM, distance, heading, turn};
+use super::{FLATTEN_MM, Point, SAME_POINT_MM, distance, heading, squared, turn};
 
 /// A smooth curve made of cubic spans, each starting where the last ended.
 #[derive(Clone, Debug, PartialEq)]
@@ -91,7 +91,7 @@ impl Curve {
         let mut kept: Vec<Knot> = Vec::with_capacity(knots.len());
         for knot in knots {
             match kept.last_mut() {
-                Some(last) if distance(last.at, knot.at) <= SAME_POINT_MM => {
+                Some(last) if squared(last.at, knot.at) <= SAME_POINT_MM * SAME_POINT_MM => {
                     last.heading = last.heading.or(knot.heading);
                 }
                 _ => kept.push(*knot),
@@ -147,6 +147,14 @@ impl Curve {
         self.spans.iter().map(|s| if is_straight(s) { (s.p3 - s.p0).hypot() } else { s.arclen(LENGTH_MM) }).sum()
     }
 
+    /// The area between the curve and the chord from its start to its end, mm²; with the sign
+    /// of [`area`](super::area) of an outline that runs along it.
+    #[must_use]
+    pub fn belly(&self) -> f64 {
+        let chord = self.start().zip(self.end()).map_or(0.0, |(a, b)| (a[0] * b[1] - b[0] * a[1]) / 2.0);
+        self.spans.iter().map(ParamCurveArea::signed_area).sum::<f64>() - chord
+    }
+
     /// How many chords [`Curve::flattened`] makes of it.
     #[must_use]
     pub fn steps(&self) -> usize {
@@ -162,25 +170,20 @@ impl Curve {
         let last = self.spans.len().saturating_sub(1);
         for (n, s) in self.spans.iter().enumerate() {
             let count = span_steps(s);
+            // All of this span, its first point and the two near the ends.
+            points.reserve(usize::try_from(count).unwrap_or_default() + 3);
             let derivative = s.deriv();
             let step = 1.0 / f64::from(count);
-            let mut places: Vec<f64> = (0..=count).map(|i| f64::from(i) * step).collect();
-            if count > 1 {
-                // Nearer to the ends, so that the chord leaves them as the curve does: an
-                // allowance squared off there is as far out as its own chord's.
-                if n == last {
-                    places.insert(places.len() - 1, 1.0 - step * NEAR_END);
-                }
-                if n == 0 {
-                    places.insert(1, step * NEAR_END);
-                }
-            }
-            for (i, t) in places.into_iter().enumerate() {
-                if i == 0 && !points.is_empty() {
-                    continue;
-                }
+            // Nearer to the ends, so that the chord leaves them as the curve does: an
+            // allowance squared off there is as far out as its own chord's.
+            let after_start = (count > 1 && n == 0).then_some(step * NEAR_END);
+            let before_end = (count > 1 && n == last).then_some(1.0 - step * NEAR_END);
+            let even = |i: u32| f64::from(i) * step;
+            let first = points.is_empty().then_some(0.0);
+            let places = first.into_iter().chain(after_start).chain((1..count).map(even)).chain(before_end);
+            for t in places.chain([even(count)]) {
                 let (p, d) = (s.eval(t), derivative.eval(t));
-                if d.to_vec2().hypot() > 1e-9 {
+                if d.to_vec2().hypot2() > 1e-18 {
                     last_heading = d.y.atan2(d.x);
                 }
                 points.push(([p.x, p.y], last_heading));

@@ -6,6 +6,7 @@
 //! result, never a panic.
 
 mod bias;
+mod boxed;
 mod curve;
 mod fold;
 mod hem;
@@ -13,6 +14,7 @@ mod offset;
 mod polygon;
 
 pub use bias::{along_selvedge, bias_length, bias_square};
+pub use boxed::Boxed;
 pub use curve::{Curve, Knot};
 pub use fold::{FoldLine, along_and_off, mirrored, on_fold, opened_out, runs_off_fold};
 pub use offset::{Side, allowance_outline, joined_outline};
@@ -30,6 +32,12 @@ pub fn distance(a: Point, b: Point) -> f64 {
     (b[0] - a[0]).hypot(b[1] - a[1])
 }
 
+/// Square of the distance between two points, mm².
+fn squared(a: Point, b: Point) -> f64 {
+    let (dx, dy) = (b[0] - a[0], b[1] - a[1]);
+    dx * dx + dy * dy
+}
+
 /// The point turned by `angle` about `centre`; positive from x towards y.
 #[must_use]
 pub fn rotated(point: Point, centre: Point, angle: f64) -> Point {
@@ -40,7 +48,7 @@ pub fn rotated(point: Point, centre: Point, angle: f64) -> Point {
 /// The heading from `a` to `b` in radians; `None` when they are the same point.
 #[must_use]
 pub fn heading(a: Point, b: Point) -> Option<f64> {
-    (distance(a, b) > SAME_POINT_MM).then(|| (b[1] - a[1]).atan2(b[0] - a[0]))
+    (squared(a, b) > SAME_POINT_MM * SAME_POINT_MM).then(|| (b[1] - a[1]).atan2(b[0] - a[0]))
 }
 
 /// Points nearer than this are one point: a thousandth of the finest tolerance

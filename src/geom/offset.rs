@@ -4,7 +4,7 @@ use i_overlay::core::fill_rule::FillRule;
 use i_overlay::float::simplify::SimplifyShape;
 
 use super::hem::hems;
-use super::{Point, SAME_POINT_MM, area, distance, split_by_line};
+use super::{Point, SAME_POINT_MM, area, distance, split_by_line, squared};
 
 /// One side of an outline with what is allowed outside it.
 #[derive(Clone, Debug, PartialEq)]
@@ -183,15 +183,15 @@ fn tidy(outline: Vec<Point>, clockwise: bool) -> Vec<Point> {
 /// Takes away the last point but one when it repeats a neighbour or is a spike.
 fn trim(points: &mut Vec<Point>) -> bool {
     let [.., before, last] = points.as_slice() else { return false };
-    if distance(*before, *last) <= SAME_POINT_MM {
+    if squared(*before, *last) <= SAME_POINT_MM * SAME_POINT_MM {
         points.pop();
         return true;
     }
     let [.., first, tip, end] = points.as_slice() else { return false };
     let (u, v) = ([tip[0] - first[0], tip[1] - first[1]], [end[0] - tip[0], end[1] - tip[1]]);
     let (cross, dot) = (u[0] * v[1] - u[1] * v[0], u[0] * v[0] + u[1] * v[1]);
-    let flat = cross.abs() <= SAME_POINT_MM * (u[0].hypot(u[1]) + v[0].hypot(v[1]));
-    if dot < 0.0 && flat {
+    let flat = || cross.abs() <= SAME_POINT_MM * (u[0].hypot(u[1]) + v[0].hypot(v[1]));
+    if dot < 0.0 && flat() {
         let end = *end;
         points.truncate(points.len() - 2);
         points.push(end);

@@ -5,7 +5,8 @@ use super::{Point, SAME_POINT_MM, distance};
 
 /// The sides of a closed outline.
 fn sides(outline: &[Point]) -> impl Iterator<Item = (Point, Point)> + '_ {
-    outline.iter().copied().zip(outline.iter().copied().cycle().skip(1)).take(outline.len())
+    let along = outline.array_windows().map(|[a, b]| (*a, *b));
+    along.chain(outline.last().copied().zip(outline.first().copied()))
 }
 
 /// Twice the signed area is the shoelace sum; this is the signed area, mm²:
@@ -102,12 +103,15 @@ pub fn is_simple(outline: &[Point]) -> Result<(), Point> {
         return Err(first);
     }
     let count = outline.len();
-    let mut order: Vec<(usize, Point, Point)> = sides(outline).enumerate().map(|(i, (a, b))| (i, a, b)).collect();
-    order.sort_by(|one, other| one.1[1].min(one.2[1]).total_cmp(&other.1[1].min(other.2[1])));
-    for (k, (i, a, b)) in order.iter().enumerate() {
+    let mut heights: Vec<(f64, usize)> = sides(outline).map(|(a, b)| a[1].min(b[1])).zip(0..).collect();
+    heights.sort_by(|one, other| one.0.total_cmp(&other.0));
+    let side = |i: usize| outline.get(i).copied().zip(outline.get((i + 1) % count).copied());
+    let order: Vec<(f64, usize, Point, Point)> =
+        heights.into_iter().filter_map(|(high, i)| side(i).map(|(a, b)| (high, i, a, b))).collect();
+    for (k, (_, i, a, b)) in order.iter().enumerate() {
         let low = a[1].max(b[1]);
-        for (j, c, d) in order.iter().skip(k + 1) {
-            if c[1].min(d[1]) > low {
+        for (high, j, c, d) in order.iter().skip(k + 1) {
+            if *high > low {
                 break;
             }
             let apart = i.abs_diff(*j);

@@ -35,6 +35,13 @@ impl Laid {
         self.need.short_by(have)
     }
 
+    /// The same cloth with another lay of the same job, and what that one needs.
+    #[must_use]
+    pub fn with(&self, lay: Lay) -> Laid {
+        let need = need(&lay, &self.job, self.need.step);
+        Laid { lay, need, ..self.clone() }
+    }
+
     /// The seams whose print cannot match in this lay, in words.
     #[must_use]
     pub fn unmatched(&self) -> Vec<String> {
@@ -87,11 +94,21 @@ pub struct WidthNeed {
 /// # Errors
 /// [`LayError`] naming the piece, strip or cloth at fault and the remedy.
 pub fn laid(draft: &Draft, cloth: draft::Cloth, facts: &ClothFacts, settings: &Settings) -> Result<Laid, LayError> {
-    let width = facts.width.unwrap_or_else(|| usual_width(cloth, settings.showing));
-    let job = cloth_job(draft, cloth, facts, settings, width);
+    let (width, width_assumed, job) = asked(draft, cloth, facts, settings);
     let lay = best_layout(&job, USUAL_BUDGET, SEED)?;
     let need = need(&lay, &job, selling(settings.selling_step));
-    Ok(Laid { cloth, width, width_assumed: facts.width.is_none(), job, lay, need })
+    Ok(Laid { cloth, width, width_assumed, job, lay, need })
+}
+
+/// What is to be laid, before any search: on which width, whether that was assumed, what.
+pub(super) fn asked(
+    draft: &Draft,
+    cloth: draft::Cloth,
+    facts: &ClothFacts,
+    settings: &Settings,
+) -> (Length, bool, LayJob) {
+    let width = facts.width.unwrap_or_else(|| usual_width(cloth, settings.showing));
+    (width, facts.width.is_none(), cloth_job(draft, cloth, facts, settings, width))
 }
 
 /// What the main cloth of a draft comes to at the usual widths. Cheaper searches
@@ -113,14 +130,24 @@ pub fn needs_by_width(draft: &Draft, facts: &ClothFacts, settings: &Settings) ->
 /// # Errors
 /// As [`laid`].
 pub fn enough(draft: &Draft, facts: &ClothFacts, settings: &Settings) -> Result<Need, LayError> {
-    let width = facts.width.unwrap_or_else(|| usual_width(draft::Cloth::Main, settings.showing));
-    let job = cloth_job(draft, draft::Cloth::Main, facts, settings, width);
+    enough_of(draft, draft::Cloth::Main, facts, settings).map(|(_, need)| need)
+}
+
+/// As [`enough`], for any cloth of a draft with its own facts; with the width that was laid.
+pub(super) fn enough_of(
+    draft: &Draft,
+    cloth: draft::Cloth,
+    facts: &ClothFacts,
+    settings: &Settings,
+) -> Result<(Length, Need), LayError> {
+    let width = facts.width.unwrap_or_else(|| usual_width(cloth, settings.showing));
+    let job = cloth_job(draft, cloth, facts, settings, width);
     // No budget: the first lay is finished whatever it costs, and nothing after it is tried.
-    best_layout(&job, 1, SEED).map(|lay| need(&lay, &job, selling(settings.selling_step)))
+    best_layout(&job, 1, SEED).map(|lay| (width, need(&lay, &job, selling(settings.selling_step))))
 }
 
 /// The seed of every first lay. Any number serves; one and the same, so that a page shows the same lay twice.
-const SEED: u64 = 1;
+pub(super) const SEED: u64 = 1;
 
 /// The cloths that something of this draft is cut from.
 #[must_use]

@@ -12,7 +12,7 @@ use crate::measure::{Length, Showing, Unit};
 use crate::shop::{Body, GarmentFacts, Settings};
 
 use super::drafted::exactly;
-use super::{bolt, drafted, lay_job, selling};
+use super::{cloth_job, drafted, selling};
 
 /// What a length of cloth comes to for a garment.
 #[derive(Clone, Debug, PartialEq)]
@@ -184,8 +184,7 @@ impl Asked<'_> {
     }
 
     fn job(&self, draft: &Draft) -> LayJob {
-        let cloth = bolt(draft::Cloth::Main, &self.garment.cloth, self.settings, self.width);
-        lay_job(draft, draft::Cloth::Main, cloth)
+        cloth_job(draft, draft::Cloth::Main, &self.garment.cloth, self.settings, self.width)
     }
 
     /// What must be cut for a job, if the cloth suffices for it.
@@ -345,6 +344,9 @@ mod tests {
             pairs: false,
             grain: lay::Grain::Along,
             may_flip: false,
+            garment: 0,
+            grain_tolerance_deg: 0,
+            marks: vec![],
         };
         let half = halved(&part).unwrap();
         assert_eq!((half.count, half.pairs, half.fold), (2, true, None));

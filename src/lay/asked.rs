@@ -3,9 +3,9 @@
 use super::{Cloth, LayError, Matched, Part, Strip};
 
 /// The most pieces, bits of strips included, that one lay holds. A garment has 3
-/// to 30 (common practice), a party of 12 a hundred or two; the bound keeps a slip of the
-/// pen (a count of 5000) from running for hours.
-const MOST_PIECES: usize = 240;
+/// to 30 (common practice), so that a party of twelve has up to 360 in one lay; the bound
+/// keeps a slip of the pen (a count of 5000) from running for hours.
+const MOST_PIECES: usize = 400;
 
 /// A cloth and everything that is to be cut from it.
 #[derive(Clone, Debug, PartialEq)]

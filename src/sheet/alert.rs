@@ -32,6 +32,10 @@ pub enum AlertKind {
     NotLaid,
     /// There is too little cloth.
     Short,
+    /// The lay that was accepted does not fit any more, and another is shown.
+    OtherLay,
+    /// Flaws of the cloth, and where: pieces are laid around them.
+    Flaws,
     /// A figure note: the cut depends on it.
     Figure,
     /// What a fitting of this very garment showed: the cloth is to be altered.
@@ -56,6 +60,8 @@ impl AlertKind {
             AlertKind::Fails => "DOES NOT HOLD",
             AlertKind::NotLaid => "CANNOT BE LAID",
             AlertKind::Short => "CLOTH IS SHORT",
+            AlertKind::OtherLay => "ANOTHER LAY",
+            AlertKind::Flaws => "Flaws in the cloth",
             AlertKind::Figure => "Figure",
             AlertKind::Pinned => "At the fitting",
             AlertKind::Standing => "Corrected",
@@ -70,7 +76,12 @@ impl AlertKind {
     pub const fn stops(self) -> bool {
         matches!(
             self,
-            AlertKind::NoDraft | AlertKind::TakeFirst | AlertKind::Fails | AlertKind::NotLaid | AlertKind::Short
+            AlertKind::NoDraft
+                | AlertKind::TakeFirst
+                | AlertKind::Fails
+                | AlertKind::NotLaid
+                | AlertKind::Short
+                | AlertKind::OtherLay
         )
     }
 }
@@ -112,6 +123,10 @@ pub(super) fn alerts(
             Ok(laid) => shortage(facts, laid).into_iter().for_each(|short| add(AlertKind::Short, short)),
             Err(why) => add(AlertKind::NotLaid, why.to_string()),
         }
+    }
+    let flaws = facts.garment.facts.cloth.flaws.trim();
+    if !flaws.is_empty() {
+        add(AlertKind::Flaws, flaws.into());
     }
     for note in &facts.body.figure {
         add(AlertKind::Figure, figure_note(note).map_or_else(|| note.clone(), |row| row.words.into()));

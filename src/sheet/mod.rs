@@ -8,7 +8,8 @@
 //! lie on a worktable (prices, telephone numbers, remarks) has no field here.
 //! Texts carry plain fractions (`7 3/4`); the page sets them as true ones.
 //!
-//! `pattern` is the other paper: the pieces in true scale, as pages in millimetres, PDF and SVG.
+//! `pattern` is the other paper: the pieces in true scale, as pages in millimetres, PDF and SVG;
+//! and a lay, on sheets that can be read and on a roll in true scale.
 
 mod agreed;
 mod alert;
@@ -30,6 +31,6 @@ pub use job_sheet::{Facts, Head, JobSheet, StepRow, Swatch, WorkingRow, job_shee
 pub use measured::{MeasureRow, Measures};
 pub use needed::ClothRow;
 pub use pattern::{
-    Asked, Ink, Line, MOST_SHEETS, Marks, OVERLAP_MM, Page, Paper, Pattern, PatternError, Stroke, Tile, Words, pattern,
-    pattern_pdf, piece_svg,
+    Asked, Ink, LayMarks, LaySheet, Line, MOST_SHEETS, Marks, OVERLAP_MM, Page, Paper, Pattern, PatternError, Roll,
+    Stroke, Tile, Words, lay_plot, lay_sheets, pattern, pattern_pdf, piece_svg,
 };

@@ -4,7 +4,7 @@ use chrono::NaiveDate;
 
 use crate::measure::Length;
 
-use super::{ClothId, Money};
+use super::{ClothId, Money, StockFacts};
 
 keyed! {
     /// By what the cloth is priced.
@@ -133,6 +133,25 @@ impl ClothFacts {
         self.nap != Nap::Free
     }
 
+    /// Takes over what is known of the shop's cloth that it is to be cut from, where nothing else
+    /// is written here. From then on it stands, whatever changes on the shelf.
+    pub fn take_from(&mut self, stock: &StockFacts) {
+        if self.words.is_empty() {
+            self.words.clone_from(&stock.name);
+        }
+        self.width = self.width.or(stock.width);
+        if self.nap == Nap::Free {
+            self.nap = stock.nap;
+        }
+        self.repeat_along = self.repeat_along.or(stock.repeat_along);
+        self.repeat_across = self.repeat_across.or(stock.repeat_across);
+        self.shrink_along = self.shrink_along.or(stock.shrink_along);
+        self.shrink_across = self.shrink_across.or(stock.shrink_across);
+        if self.price.is_none() {
+            (self.price, self.priced_by) = (stock.price, stock.priced_by);
+        }
+    }
+
     /// Every length that is there, the first one first.
     pub fn all_lengths(&self) -> impl Iterator<Item = Length> + '_ {
         self.length.into_iter().chain(self.lengths.iter().copied())
@@ -181,6 +200,19 @@ impl LiningFacts {
         priced_by: PricedBy::Yard,
         stock: None,
     };
+
+    /// Takes over what is known of the shop's cloth, as [`ClothFacts::take_from`] does.
+    pub fn take_from(&mut self, stock: &StockFacts) {
+        if self.words.is_empty() {
+            self.words.clone_from(&stock.name);
+        }
+        self.width = self.width.or(stock.width);
+        self.shrink_along = self.shrink_along.or(stock.shrink_along);
+        self.shrink_across = self.shrink_across.or(stock.shrink_across);
+        if self.price.is_none() {
+            (self.price, self.priced_by) = (stock.price, stock.priced_by);
+        }
+    }
 
     /// The same as the cloth of a garment is told: without nap, repeat or spare.
     #[must_use]

@@ -31,6 +31,7 @@ mod person;
 mod quote;
 mod settings;
 mod stage;
+mod stock;
 mod style;
 
 pub use allowances::{Allowances, baldt_1916, common_practice};
@@ -58,4 +59,5 @@ pub use person::Person;
 pub use quote::{Quote, QuoteFacts};
 pub use settings::{SellingStep, Settings, SheetSize};
 pub use stage::{Stage, StageMove};
+pub use stock::{Cloth, ClothLength, ClothMove, ClothMoveKind, Held, LengthFacts, StockFacts};
 pub use style::{BookText, Style, StyleSource, StyleVersion, style_key};

@@ -25,7 +25,7 @@ impl fmt::Display for Finding {
 const MOST: usize = 20;
 
 /// A rule and the query that finds what breaks it, one text for each.
-const RULES: [(&str, &str); 14] = [
+const RULES: [(&str, &str); 17] = [
     (
         "order numbers have no gaps within a year",
         "SELECT year || ': ' || count(*) || ' orders, last number ' || max(count) FROM shop_order
@@ -61,7 +61,8 @@ const RULES: [(&str, &str); 14] = [
         "SELECT t || ' ' || id || ': ' || currency FROM (
              SELECT 'payment' AS t, id, currency FROM payment UNION ALL SELECT 'charge', id, currency FROM charge
              UNION ALL SELECT 'garment', id, currency FROM garment WHERE minor IS NOT NULL OR cloth_minor IS NOT NULL
-             UNION ALL SELECT 'quote', id, currency FROM quote)
+             UNION ALL SELECT 'quote', id, currency FROM quote
+             UNION ALL SELECT 'cloth', id, currency FROM cloth WHERE minor IS NOT NULL)
           WHERE currency <> (SELECT currency FROM settings)",
     ),
     (
@@ -88,6 +89,22 @@ const RULES: [(&str, &str); 14] = [
           WHERE v.style_id IS NOT s.id",
     ),
     (
+        "no length of cloth was ever below nought",
+        "SELECT 'length ' || length_id || ': ' || min(there) FROM (
+             SELECT length_id, sum(nm) OVER (PARTITION BY length_id ORDER BY id) AS there FROM cloth_move)
+          WHERE there < 0 GROUP BY length_id",
+    ),
+    (
+        "cloth is held on a length of the garment's own cloth",
+        "SELECT 'garment ' || h.garment_id FROM cloth_held h JOIN garment g ON g.id = h.garment_id
+           JOIN cloth_length l ON l.id = h.length_id WHERE g.cloth_stock_id IS NOT l.cloth_id",
+    ),
+    (
+        "cloth is held for the lay that was accepted last",
+        "SELECT 'garment ' || h.garment_id FROM cloth_held h
+          WHERE h.lay_id IS NOT (SELECT max(l.id) FROM lay l WHERE l.garment_id = h.garment_id)",
+    ),
+    (
         "every action changed something",
         "SELECT 'action ' || id FROM action WHERE NOT EXISTS (SELECT 1 FROM change c WHERE c.action_id = action.id)",
     ),
@@ -98,7 +115,7 @@ const RULES: [(&str, &str); 14] = [
 ];
 
 /// Tables of which each row was written by an action that has a change row for it.
-const AUDITED: [(&str, &str); 14] = [
+const AUDITED: [(&str, &str); 18] = [
     ("client", "client"),
     ("order", "shop_order"),
     ("garment", "garment"),
@@ -113,6 +130,10 @@ const AUDITED: [(&str, &str); 14] = [
     ("paper", "paper"),
     ("correction", "correction"),
     ("correction_end", "correction_end"),
+    ("cloth", "cloth"),
+    ("cloth_length", "cloth_length"),
+    ("cloth_move", "cloth_move"),
+    ("cloth_held", "cloth_held"),
 ];
 
 /// What a look at a book found.
@@ -198,9 +219,10 @@ mod tests {
     use rusqlite::Connection;
 
     use super::*;
+    use crate::measure::Length;
     use crate::shop::{
-        BookText, ClientFacts, CorrectionFacts, Currency, GarmentFacts, Money, OrderFacts, PaperFacts, PaperKind,
-        PaymentFacts, PaymentKind, SetFacts, Source, Stage,
+        AcceptedLay, BookText, ClientFacts, ClothFacts, CorrectionFacts, Currency, GarmentFacts, LayId, LengthFacts,
+        Money, OrderFacts, PaperFacts, PaperKind, PaymentFacts, PaymentKind, SetFacts, Source, Stage, StockFacts,
     };
     use crate::store::{DataFolder, OWNER, Store};
 
@@ -252,6 +274,29 @@ mod tests {
                 book.take_payment(order, &paid(PaymentKind::Part))?;
                 let wrong = book.take_payment(order, &paid(PaymentKind::Part))?;
                 book.void_payment(wrong, day, "slip")?;
+                let cloth = book.add_cloth(&StockFacts::named("linen"))?;
+                let came = LengthFacts { day, washed: None, flaws: String::new(), place: String::new() };
+                book.add_length(cloth, &came, Length::inches(90, 0), None)?;
+                let linen = GarmentFacts {
+                    cloth: ClothFacts { stock: Some(cloth), ..ClothFacts::UNKNOWN },
+                    ..GarmentFacts::of(client, "Skirt")
+                };
+                let (skirt, _) = book.add_garment(order, &linen)?;
+                book.accept_lay(&AcceptedLay {
+                    id: LayId::new(0),
+                    garment: skirt,
+                    who: OWNER,
+                    at_ms: 0,
+                    width: Length::inches(45, 0),
+                    used: Length::inches(40, 0),
+                    need: Some(Length::inches(42, 0)),
+                    layout: "open".into(),
+                    folded: Length::ZERO,
+                    fold_at: Length::ZERO,
+                    seed: 1,
+                    evaluations: 1,
+                    placements: Vec::new(),
+                })?;
                 let text = String::new();
                 book.issue_paper(&PaperFacts { kind: PaperKind::Receipt, order, day, money, text })
             })
@@ -305,7 +350,7 @@ mod tests {
     fn every_rule_finds_what_breaks_it() {
         let sabotage = [
             ("order numbers have no gaps within a year", "UPDATE shop_order SET count = 7"),
-            ("letters have no gaps within an order", "UPDATE garment SET letter = 2"),
+            ("letters have no gaps within an order", "UPDATE garment SET letter = letter + 2"),
             ("a garment is where its last move went", "UPDATE garment SET stage = 'sewn'"),
             (
                 "each move begins where the last one ended",
@@ -325,6 +370,15 @@ mod tests {
                 "UPDATE measure_set SET wearer_id = 1 WHERE corrects IS NOT NULL",
             ),
             ("a style takes one of its own versions", "UPDATE style SET current_id = NULL"),
+            ("no length of cloth was ever below nought", "UPDATE cloth_move SET kind = 'measured', nm = -1"),
+            (
+                "cloth is held on a length of the garment's own cloth",
+                "UPDATE garment SET cloth_stock_id = NULL WHERE id IN (SELECT garment_id FROM cloth_held)",
+            ),
+            (
+                "cloth is held for the lay that was accepted last",
+                "INSERT INTO lay SELECT 99, garment_id, width_nm, used_nm, layout, folded_nm, fold_at_nm, seed, evaluations, who, at_ms, need_nm FROM lay",
+            ),
             ("every action changed something", "INSERT INTO action (who, at_ms, words) VALUES (1, 0, 'nothing')"),
             ("nothing may be emptied outside of forgetting", "UPDATE permit SET forgetting = 1"),
             ("an order is open while something is to be handed over", "UPDATE shop_order SET is_open = 0"),

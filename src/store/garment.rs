@@ -186,6 +186,9 @@ impl Writer<'_> {
         edit.cells(&self.garment_cells(facts)?)?;
         maps(&edit, facts)?;
         edit.done()?;
+        if before.facts.cloth.stock != facts.cloth.stock {
+            self.let_go(id)?;
+        }
         if before.facts.what == facts.what { Ok(()) } else { self.settle_find(before.order) }
     }
 
@@ -204,6 +207,9 @@ impl Writer<'_> {
         let edit = self.edit(TABLE, id.get(), version, Some(before.order))?;
         edit.cells(&[("cancelled", cancelled.into())])?;
         edit.done()?;
+        if cancelled {
+            self.let_go(id)?;
+        }
         self.settle_open(before.order)
     }
 

@@ -10,6 +10,10 @@ use super::{Reader, StoreError, Writer};
 
 const TABLE: Table = Table::of("lay");
 
+/// The layout of a row that is no lay: it says that the one before it is set aside. Rows of
+/// this table are only ever added, and so its end is a row of its own, of no length.
+const SET_ASIDE: &str = "set_aside";
+
 fn lay(row: &Row) -> rusqlite::Result<AcceptedLay> {
     let seed: String = row.get("seed")?;
     Ok(AcceptedLay {
@@ -45,7 +49,7 @@ fn placement(row: &Row) -> rusqlite::Result<AcceptedPlacement> {
 }
 
 impl Reader<'_> {
-    /// The lay that was accepted last for a garment.
+    /// The lay that was accepted last for a garment; nothing when it was set aside since.
     ///
     /// # Errors
     /// [`StoreError`] of the reading.
@@ -59,12 +63,13 @@ impl Reader<'_> {
             .prepared("SELECT * FROM lay_placement WHERE lay_id = ?1 ORDER BY place")?
             .query_map([lay.id.get()], placement)?
             .collect::<Result<_, _>>()?;
-        Ok(Some(lay))
+        Ok(Some(lay).filter(|lay| lay.layout != SET_ASIDE))
     }
 }
 
 impl Writer<'_> {
-    /// Keeps a lay that was accepted; id, person and time are set here.
+    /// Keeps a lay that was accepted; id, person and time are set here. Where the garment is cut
+    /// from the shop's cloth, a length of it that suffices is held from now on.
     ///
     /// # Errors
     /// [`StoreError::Missing`] garment.
@@ -108,6 +113,35 @@ impl Writer<'_> {
                 ],
             )?;
         }
+        self.hold_for_lay(&garment, LayId::new(id), lay.need)?;
         Ok(LayId::new(id))
+    }
+
+    /// Sets the accepted lay of a garment aside: from now on it is laid anew. Nothing is
+    /// written where none is accepted.
+    ///
+    /// # Errors
+    /// [`StoreError::Missing`] garment.
+    pub fn set_lay_aside(&self, garment: GarmentId) -> Result<(), StoreError> {
+        let order = self.garment(garment)?.order;
+        let Some(lay) = self.newest_lay(garment)? else { return Ok(()) };
+        let none = || 0_i64.into();
+        self.insert(
+            TABLE,
+            Some(order),
+            &[
+                ("garment_id", garment.get().into()),
+                ("width_nm", lay.width.nm().into()),
+                ("used_nm", none()),
+                ("layout", SET_ASIDE.to_string().into()),
+                ("folded_nm", none()),
+                ("fold_at_nm", none()),
+                ("seed", lay.seed.to_string().into()),
+                ("evaluations", none()),
+                ("who", self.who().get().into()),
+                ("at_ms", self.at_ms().into()),
+            ],
+        )?;
+        Ok(())
     }
 }

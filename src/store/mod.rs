@@ -32,6 +32,7 @@ mod folder;
 mod forget;
 mod garment;
 mod garment_cloth;
+mod held;
 mod lay;
 mod lists;
 mod measures;
@@ -44,7 +45,9 @@ mod plans;
 mod quote;
 mod seed;
 mod settings;
+mod shopping;
 mod stage;
+mod stock;
 mod style;
 
 use std::ops::Deref;
@@ -65,6 +68,8 @@ pub use folder::DataFolder;
 pub use lists::{FittingRow, WorkRow};
 pub use order::{GarmentPage, GarmentRow, OrderFilter, OrderPage, OrderRow};
 pub use seed::OWNER;
+pub use shopping::ToCut;
+pub use stock::ClothRow;
 
 /// Some rows of a longer list.
 #[derive(Clone, Debug, PartialEq, Eq)]

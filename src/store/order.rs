@@ -366,6 +366,11 @@ impl Writer<'_> {
         let edit = self.edit(TABLE, id.get(), version, Some(id))?;
         edit.cells(&[("standing", standing.key().to_string().into()), ("standing_reason", reason.to_string().into())])?;
         edit.done()?;
+        if standing == Standing::Cancelled {
+            for garment in self.garments_of(id)? {
+                self.let_go(garment.id)?;
+            }
+        }
         self.settle_open(id)
     }
 

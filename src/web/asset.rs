@@ -21,14 +21,18 @@ const CSS: &str = "text/css; charset=utf-8";
 const SCRIPT: &str = "text/javascript; charset=utf-8";
 const SVG: &str = "image/svg+xml";
 
-const ASSETS: [Asset; 8] = [
+const ASSETS: [Asset; 12] = [
     Asset { name: "app.css", kind: CSS, bytes: include_bytes!("../../static/app.css") },
     Asset { name: "app.js", kind: SCRIPT, bytes: include_bytes!("../../static/app.js") },
     Asset { name: "fitting.js", kind: SCRIPT, bytes: include_bytes!("../../static/fitting.js") },
+    Asset { name: "lay.css", kind: CSS, bytes: include_bytes!("../../static/lay.css") },
+    Asset { name: "lay-a4.css", kind: CSS, bytes: include_bytes!("../../static/lay-a4.css") },
+    Asset { name: "lay-letter.css", kind: CSS, bytes: include_bytes!("../../static/lay-letter.css") },
     Asset { name: "sheet.css", kind: CSS, bytes: include_bytes!("../../static/sheet.css") },
     Asset { name: "sheet-a4.css", kind: CSS, bytes: include_bytes!("../../static/sheet-a4.css") },
     Asset { name: "sheet-letter.css", kind: CSS, bytes: include_bytes!("../../static/sheet-letter.css") },
     Asset { name: "style.js", kind: SCRIPT, bytes: include_bytes!("../../static/style.js") },
+    Asset { name: "trying.js", kind: SCRIPT, bytes: include_bytes!("../../static/trying.js") },
     Asset { name: "bodkin.svg", kind: SVG, bytes: include_bytes!("../../static/bodkin.svg") },
 ];
 

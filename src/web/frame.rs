@@ -15,17 +15,20 @@ pub enum Here {
     Clients,
     /// The style book and one style.
     Styles,
+    /// The shop's cloth and one cloth, the shopping list.
+    Cloth,
     /// The shop's settings.
     Shop,
     /// No group: first run and errors; the ways are not shown.
     Nowhere,
 }
 
-const WAYS: [(&str, &str, Here); 5] = [
+const WAYS: [(&str, &str, Here); 6] = [
     ("/", "Today", Here::Today),
     ("/orders", "Orders", Here::Orders),
     ("/clients", "Clients", Here::Clients),
     ("/styles", "Style book", Here::Styles),
+    ("/cloth", "Cloth", Here::Cloth),
     ("/shop", "Shop", Here::Shop),
 ];
 

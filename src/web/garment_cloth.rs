@@ -3,9 +3,12 @@
 
 use std::collections::BTreeMap;
 
-use crate::measure::{Length, LengthError, Unit, read_length};
-use crate::shop::{ClothFacts, LiningFacts, LiningKind, MOST_LENGTHS, MOST_SHRINKAGE, MOST_SKEW, Nap, read_money};
+use crate::measure::Length;
+use crate::shop::{Cloth, ClothFacts, ClothId, LiningFacts, LiningKind, Nap};
 
+use super::cloth_fields::{
+    Reading, naps, shown_lengths, shown_percent, shown_width, shrink_hint, tick, washed, washed_key, washings,
+};
 use super::desk::Desk;
 use super::fields::{Field, Fields, Notes};
 use super::garment_form::{sold_by, sold_length};
@@ -49,8 +52,12 @@ pub struct ClothForm {
     pub turns_over: bool,
     /// What is lost at each end usually.
     pub usual_skew: String,
-    /// What is reckoned usually for shrinkage.
-    pub usual_shrink: String,
+    /// What is said of shrinkage.
+    pub shrink_hint: String,
+    /// The shop's cloth that it is cut from.
+    pub stock: Field,
+    /// The shop's cloths; empty when it has none.
+    pub shelf: Vec<(String, String)>,
     /// Lining and interfacing.
     pub linings: Vec<LiningForm>,
 }
@@ -73,6 +80,8 @@ pub struct LiningForm {
     pub price: Field,
     /// What it loses along and across.
     pub shrinks: [Field; 2],
+    /// The shop's cloth that it is cut from.
+    pub stock: Field,
     /// The name of the tick.
     pub brought_name: String,
     /// Whether the client brought it.
@@ -80,13 +89,13 @@ pub struct LiningForm {
 }
 
 /// What a lining's form calls each field, behind `lining.` or `interfacing.`.
-const OF_LINING: [&str; 9] =
-    ["words", "width", "length", "lengths", "washed", "price", "shrink_along", "shrink_across", "brought"];
+const OF_LINING: [&str; 10] =
+    ["words", "width", "length", "lengths", "washed", "price", "shrink_along", "shrink_across", "brought", "stock"];
 
 impl ClothForm {
     /// The form as sent.
     #[must_use]
-    pub fn sent(fields: &Fields, notes: &Notes, desk: &Desk) -> ClothForm {
+    pub fn sent(fields: &Fields, notes: &Notes, shelf: &[Cloth], desk: &Desk) -> ClothForm {
         let field = |name: &str| Field::sent(name, fields, notes);
         let mut nap = field("nap");
         if nap.value.is_empty() {
@@ -111,7 +120,9 @@ impl ClothForm {
             spare: field("spare"),
             turns_over: fields.filled("turns_over").is_some(),
             usual_skew: desk.length(desk.settings.squaring),
-            usual_shrink: percent(desk.settings.shrink_thousandths),
+            shrink_hint: shrink_hint(desk),
+            stock: field("stock"),
+            shelf: on_shelf(shelf),
             linings: LiningKind::ALL.iter().map(|kind| LiningForm::sent(*kind, fields, notes)).collect(),
         }
     }
@@ -140,12 +151,6 @@ impl ClothForm {
         format!("{} unless you write more; up to 3 in for a skewed end.", self.usual_skew)
     }
 
-    /// What is reckoned for shrinkage, unless it is said.
-    #[must_use]
-    pub fn shrink_hint(&self) -> String {
-        format!("Percent; {} % unless you write another. None for washed cloth.", self.usual_shrink)
-    }
-
     /// Whether the cloth was washed.
     #[must_use]
     pub fn washings(&self) -> Vec<(String, String)> {
@@ -170,9 +175,18 @@ impl ClothForm {
     pub fn open_linings(&self) -> bool {
         self.linings.iter().any(|lining| {
             let fields = [&lining.words, &lining.width, &lining.length, &lining.lengths, &lining.washed, &lining.price];
-            lining.brought || any_to_show(fields.into_iter().chain(&lining.shrinks))
+            lining.brought || any_to_show(fields.into_iter().chain(&lining.shrinks).chain([&lining.stock]))
         })
     }
+}
+
+/// The cloths to choose from.
+fn on_shelf(shelf: &[Cloth]) -> Vec<(String, String)> {
+    if shelf.is_empty() {
+        return Vec::new();
+    }
+    let none = (String::new(), "none of the shop’s".to_string());
+    std::iter::once(none).chain(shelf.iter().map(|cloth| (cloth.id.to_string(), cloth.facts.name.clone()))).collect()
 }
 
 fn any_to_show<'f>(mut fields: impl Iterator<Item = &'f Field>) -> bool {
@@ -195,25 +209,11 @@ impl LiningForm {
             washed: field("washed"),
             price: field("price"),
             shrinks: [field("shrink_along"), field("shrink_across")],
+            stock: field("stock"),
             brought_name: name("brought"),
             brought: fields.filled(&name("brought")).is_some(),
         }
     }
-}
-
-/// Whether a cloth was washed.
-#[must_use]
-pub fn washings() -> Vec<(String, String)> {
-    [("", "not known"), ("yes", "washed or steamed"), ("no", "not yet")]
-        .iter()
-        .map(|(key, words)| ((*key).into(), (*words).into()))
-        .collect()
-}
-
-/// Which way pieces may point.
-#[must_use]
-pub fn naps() -> Vec<(String, String)> {
-    Nap::ALL.iter().map(|nap| (nap.key().into(), nap.words().into())).collect()
 }
 
 /// The fields of a cloth as kept.
@@ -221,6 +221,7 @@ pub fn naps() -> Vec<(String, String)> {
 pub fn typed(cloth: &ClothFacts, linings: &BTreeMap<LiningKind, LiningFacts>, desk: &Desk) -> Vec<(String, String)> {
     let width = |length: Option<Length>| length.map(|length| shown_width(length, desk)).unwrap_or_default();
     let sold = |length: Option<Length>| length.map(|length| sold_length(length, desk)).unwrap_or_default();
+    let stock = |stock: Option<ClothId>| stock.map(|id| id.to_string()).unwrap_or_default();
     let mut pairs: Vec<(String, String)> = [
         ("cloth", cloth.words.clone()),
         ("width", width(cloth.width)),
@@ -239,6 +240,7 @@ pub fn typed(cloth: &ClothFacts, linings: &BTreeMap<LiningKind, LiningFacts>, de
         ("spare", sold(cloth.spare)),
         ("brought", tick(cloth.brought)),
         ("turns_over", tick(cloth.turns_over)),
+        ("stock", stock(cloth.stock)),
     ]
     .map(|(name, text)| (name.to_string(), text))
     .into();
@@ -253,46 +255,19 @@ pub fn typed(cloth: &ClothFacts, linings: &BTreeMap<LiningKind, LiningFacts>, de
             shown_percent(lining.shrink_along),
             shown_percent(lining.shrink_across),
             tick(lining.brought),
+            stock(lining.stock),
         ];
         pairs.extend(OF_LINING.iter().zip(texts).map(|(name, text)| (format!("{}.{name}", kind.key()), text)));
     }
     pairs
 }
 
-fn tick(on: bool) -> String {
-    if on { "yes".into() } else { String::new() }
-}
-
-fn washed_key(washed: Option<bool>) -> &'static str {
-    washed.map_or("", |washed| if washed { "yes" } else { "no" })
-}
-
-fn shown_width(width: Length, desk: &Desk) -> String {
-    desk.showing().with_unit(width)
-}
-
-fn shown_lengths(lengths: &[Length], desk: &Desk) -> String {
-    let shown: Vec<String> = lengths.iter().map(|length| sold_length(*length, desk)).collect();
-    shown.join(", ")
-}
-
-/// Thousandths as percent: `2.5`.
-fn percent(thousandths: u32) -> String {
-    let (whole, tenth) = (thousandths / 10, thousandths % 10);
-    if tenth == 0 { whole.to_string() } else { format!("{whole}.{tenth}") }
-}
-
-/// Thousandths that may be unknown, as percent.
-#[must_use]
-pub fn shown_percent(thousandths: Option<u16>) -> String {
-    thousandths.map(|much| percent(u32::from(much))).unwrap_or_default()
-}
-
 /// Reads the cloth over what was kept before.
-pub fn read(fields: &Fields, notes: &mut Notes, before: &ClothFacts, desk: &Desk) -> ClothFacts {
+pub fn read(fields: &Fields, notes: &mut Notes, before: &ClothFacts, shelf: &[Cloth], desk: &Desk) -> ClothFacts {
+    let chosen = stock(fields, notes, "stock", before.stock, shelf);
     let mut form = Reading { fields, notes, desk };
     let price = form.price("cloth_price");
-    ClothFacts {
+    let mut cloth = ClothFacts {
         words: form.notes.line(fields, "cloth"),
         width: form.width("width", before.width),
         length: form.length("length", before.length),
@@ -311,8 +286,31 @@ pub fn read(fields: &Fields, notes: &mut Notes, before: &ClothFacts, desk: &Desk
         flaws: form.notes.line(fields, "flaws"),
         price,
         priced_by: if price == before.price && price.is_some() { before.priced_by } else { sold_by(desk).0 },
-        stock: before.stock,
+        stock: chosen,
+    };
+    if let Some(stock) = newly(chosen, before.stock, shelf) {
+        cloth.take_from(&stock.facts);
     }
+    cloth
+}
+
+/// The shop's cloth that was chosen; one that is offered no more stays where it was.
+fn stock(fields: &Fields, notes: &mut Notes, name: &str, before: Option<ClothId>, shelf: &[Cloth]) -> Option<ClothId> {
+    if !fields.has(name) {
+        return before;
+    }
+    let text = fields.filled(name)?;
+    let chosen = text.parse().ok().map(ClothId::new);
+    let known = chosen.filter(|id| before == Some(*id) || shelf.iter().any(|cloth| cloth.id == *id));
+    if known.is_none() {
+        notes.add(name, "This cloth is not on the shelf. Choose one of the list.");
+    }
+    known
+}
+
+/// The cloth of the shelf that is chosen now and was not before.
+fn newly(chosen: Option<ClothId>, before: Option<ClothId>, shelf: &[Cloth]) -> Option<&Cloth> {
+    chosen.filter(|id| before != Some(*id)).and_then(|id| shelf.iter().find(|cloth| cloth.id == id))
 }
 
 /// Reads lining and interfacing over what was kept before; one of which nothing is written is none.
@@ -320,17 +318,19 @@ pub fn read_linings(
     fields: &Fields,
     notes: &mut Notes,
     before: &BTreeMap<LiningKind, LiningFacts>,
+    shelf: &[Cloth],
     desk: &Desk,
 ) -> BTreeMap<LiningKind, LiningFacts> {
     let mut linings = BTreeMap::new();
     for kind in LiningKind::ALL {
         let unknown = LiningFacts::UNKNOWN;
         let before = before.get(kind).unwrap_or(&unknown);
-        let [words, width, length, lengths, was_washed, price, along, across, brought] =
+        let [words, width, length, lengths, was_washed, price, along, across, brought, from_shelf] =
             OF_LINING.map(|name| format!("{}.{name}", kind.key()));
+        let chosen = stock(fields, notes, &from_shelf, before.stock, shelf);
         let mut form = Reading { fields, notes: &mut *notes, desk };
         let price = form.price(&price);
-        let read = LiningFacts {
+        let mut read = LiningFacts {
             words: form.notes.line(fields, &words),
             width: form.width(&width, before.width),
             length: form.length(&length, before.length),
@@ -341,170 +341,15 @@ pub fn read_linings(
             shrink_across: form.percent(&across),
             price,
             priced_by: if price.is_none() || price == before.price { before.priced_by } else { sold_by(desk).0 },
-            stock: before.stock,
+            stock: chosen,
         };
+        if let Some(stock) = newly(chosen, before.stock, shelf) {
+            read.take_from(&stock.facts);
+        }
         let nothing = LiningFacts { priced_by: read.priced_by, ..LiningFacts::UNKNOWN };
         if read != nothing {
             linings.insert(*kind, read);
         }
     }
     linings
-}
-
-/// Whether a cloth was washed, from its field.
-#[must_use]
-pub fn washed(text: &str) -> Option<bool> {
-    match text {
-        "yes" => Some(true),
-        "no" => Some(false),
-        _ => None,
-    }
-}
-
-/// A form of a cloth being read.
-pub struct Reading<'f> {
-    /// What was sent.
-    pub fields: &'f Fields,
-    /// What is wrong with it.
-    pub notes: &'f mut Notes,
-    /// The shop.
-    pub desk: &'f Desk,
-}
-
-impl Reading<'_> {
-    /// What was kept, when it is shown rounded and comes back as it was shown; else what is typed.
-    fn kept_or(
-        &mut self,
-        name: &str,
-        kept: Option<Length>,
-        shown: fn(Length, &Desk) -> String,
-        read: fn(&str, &Desk) -> Result<Length, LengthError>,
-    ) -> Option<Length> {
-        let text = self.fields.filled(name)?;
-        if let Some(kept) = kept.filter(|kept| shown(*kept, self.desk) == text) {
-            return Some(kept);
-        }
-        self.notes.take(name, read(text, self.desk))
-    }
-
-    /// The width of a cloth.
-    pub fn width(&mut self, name: &str, kept: Option<Length>) -> Option<Length> {
-        let width = self.kept_or(name, kept, shown_width, |text, desk| read_length(text, desk.showing().unit()))?;
-        // Ribbons are narrower, sheeting is at most 3.2 m: judgement.
-        if width < Length::inches(8, 0) || width > Length::inches(150, 0) {
-            self.notes.add(
-                name,
-                format!(
-                    "Cloth {} wide is not woven; 8 in (20 cm) to 150 in (380 cm) is. Check the unit.",
-                    self.desk.length(width)
-                ),
-            );
-        }
-        Some(width)
-    }
-
-    /// A length of cloth, as it is sold.
-    pub fn length(&mut self, name: &str, kept: Option<Length>) -> Option<Length> {
-        self.kept_or(name, kept, sold_length, read_sold)
-    }
-
-    /// Several lengths of cloth, with commas or “and” between them.
-    fn lengths(&mut self, name: &str, kept: &[Length]) -> Vec<Length> {
-        let text = self.fields.text(name);
-        if text == shown_lengths(kept, self.desk) {
-            return kept.to_vec();
-        }
-        let parts = text.split([',', ';', '\n']).flat_map(|part| part.split(" and ")).map(str::trim);
-        let mut lengths = Vec::new();
-        for part in parts.filter(|part| !part.is_empty()) {
-            lengths.extend(self.notes.take(name, read_sold(part, self.desk)).filter(|length| *length > Length::ZERO));
-        }
-        if lengths.len() > MOST_LENGTHS {
-            let words = format!(
-                "These are {} lengths; at most {MOST_LENGTHS} are kept. Leave out the shortest.",
-                lengths.len()
-            );
-            self.notes.add(name, words);
-        }
-        lengths
-    }
-
-    /// The repeat of a print.
-    pub fn repeat(&mut self, name: &str, kept: Option<Length>) -> Option<Length> {
-        /// The largest panels that are printed are about two yards long (judgement).
-        const MOST: Length = Length::inches(80, 0);
-        let repeat = self
-            .kept_or(name, kept, shown_width, |text, desk| read_length(text, desk.showing().unit()))
-            .filter(|repeat| *repeat > Length::ZERO)?;
-        if repeat > MOST {
-            let words = format!(
-                "A repeat of {} is longer than any print; at most {} is taken. Measure from one motif to the next alike.",
-                self.desk.length(repeat),
-                self.desk.length(MOST)
-            );
-            self.notes.add(name, words);
-        }
-        Some(repeat)
-    }
-
-    /// What is lost at each end.
-    fn skew(&mut self, name: &str, kept: Option<Length>) -> Option<Length> {
-        let skew = self.kept_or(name, kept, shown_width, |text, desk| read_length(text, desk.showing().unit()))?;
-        if skew > MOST_SKEW {
-            let words = format!(
-                "{} at each end is more than squaring takes; at most {} is reckoned. Square it first, then measure its length.",
-                self.desk.length(skew),
-                self.desk.length(MOST_SKEW)
-            );
-            self.notes.add(name, words);
-        }
-        Some(skew)
-    }
-
-    /// Percent, kept in thousandths.
-    pub fn percent(&mut self, name: &str) -> Option<u16> {
-        let text = self.fields.filled(name)?;
-        let figure = text.trim_end_matches('%').trim().replace(',', ".");
-        let (whole, tenths) = figure.split_once('.').unwrap_or((&figure, "0"));
-        let digits = |text: &str, most: usize| {
-            (!text.is_empty() && text.len() <= most && text.bytes().all(|byte| byte.is_ascii_digit()))
-                .then(|| text.parse::<u16>().ok())
-                .flatten()
-        };
-        let read = digits(whole, 3).zip(digits(tenths, 1)).map(|(whole, tenth)| whole * 10 + tenth);
-        let fit = read.filter(|thousandths| *thousandths <= MOST_SHRINKAGE);
-        if fit.is_none() {
-            let most = MOST_SHRINKAGE / 10;
-            self.notes
-                .add(name, format!("“{text}” is no shrinkage from 0 to {most} %. Write a number such as 3 or 2.5."));
-        }
-        fit
-    }
-
-    /// What it costs.
-    pub fn price(&mut self, name: &str) -> Option<crate::shop::Money> {
-        let text = self.fields.filled(name)?;
-        self.notes.take(name, read_money(text, self.desk.settings.currency))
-    }
-
-    /// Which way pieces may point.
-    pub fn nap(&mut self, name: &str) -> Nap {
-        match self.fields.text(name) {
-            "" => Nap::Free,
-            key => Nap::from_key(key).unwrap_or_else(|| {
-                self.notes.add(name, format!("“{key}” is no way that pieces lie. Choose one of the list."));
-                Nap::Free
-            }),
-        }
-    }
-}
-
-/// A length of cloth: a bare number is in yards or metres, as the shop buys.
-///
-/// # Errors
-/// [`LengthError`] with the text at fault.
-pub fn read_sold(text: &str, desk: &Desk) -> Result<Length, LengthError> {
-    let unit = sold_by(desk).1;
-    let bare = text.chars().all(|sign| !sign.is_alphabetic() && !matches!(sign, '"' | '\'' | '″' | '′' | '”'));
-    if bare { read_length(&format!("{text} {unit}"), Unit::Inch) } else { read_length(text, Unit::Inch) }
 }

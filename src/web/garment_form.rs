@@ -1,12 +1,21 @@
 //! Writing down a garment: what it is, its choices, cloth, price and what was agreed.
 
 use crate::measure::Length;
-use crate::shop::{AsAgreed, ClientId, GarmentFacts, PricedBy, SellingStep, StyleVersion, read_money};
+use crate::shop::{AsAgreed, ClientId, Cloth, GarmentFacts, PricedBy, SellingStep, StyleVersion, read_money};
 
 use super::choices::{self, Choice, ChoiceField};
 use super::desk::Desk;
 use super::fields::{Field, Fields, Notes};
 use super::garment_cloth::{self, ClothForm};
+
+/// What is offered to choose from.
+#[derive(Clone, Debug, Default)]
+pub struct Offered {
+    /// The style's choices.
+    pub choices: Vec<Choice>,
+    /// The shop's cloths.
+    pub shelf: Vec<Cloth>,
+}
 
 /// The fields of a garment, ready to show.
 pub struct GarmentForm {
@@ -35,15 +44,15 @@ pub struct GarmentForm {
 impl GarmentForm {
     /// The form as sent.
     #[must_use]
-    pub fn sent(fields: &Fields, notes: &Notes, offered: &[Choice], desk: &Desk) -> GarmentForm {
+    pub fn sent(fields: &Fields, notes: &Notes, offered: &Offered, desk: &Desk) -> GarmentForm {
         let field = |name: &str| Field::sent(name, fields, notes);
         GarmentForm {
             what: field("what"),
             wearer: field("wearer"),
-            choices: choices::rows(offered, fields, notes, desk.showing()),
+            choices: choices::rows(&offered.choices, fields, notes, desk.showing()),
             price: field("price"),
             fittings: field("fittings"),
-            cloth: ClothForm::sent(fields, notes, desk),
+            cloth: ClothForm::sent(fields, notes, &offered.shelf, desk),
             agreed: [
                 (field("neck"), "Neck", "Depth and shape, front and back."),
                 (field("sleeve"), "Sleeve", ""),
@@ -121,7 +130,7 @@ pub fn typed(facts: &GarmentFacts, desk: &Desk) -> Fields {
 pub fn read(
     fields: &Fields,
     notes: &mut Notes,
-    offered: &[Choice],
+    offered: &Offered,
     style: Option<&StyleVersion>,
     before: GarmentFacts,
     desk: &Desk,
@@ -141,9 +150,9 @@ pub fn read(
     GarmentFacts {
         what,
         style: style.map(|version| version.id),
-        choices: choices::read(offered, fields, notes, desk.showing()),
-        cloth: garment_cloth::read(fields, notes, &before.cloth, desk),
-        linings: garment_cloth::read_linings(fields, notes, &before.linings, desk),
+        choices: choices::read(&offered.choices, fields, notes, desk.showing()),
+        cloth: garment_cloth::read(fields, notes, &before.cloth, &offered.shelf, desk),
+        linings: garment_cloth::read_linings(fields, notes, &before.linings, &offered.shelf, desk),
         price,
         fittings,
         bag: notes.line(fields, "bag"),
@@ -205,7 +214,7 @@ mod tests {
     fn sent(pairs: &[(&str, &str)]) -> (GarmentFacts, Notes) {
         let fields = Fields::of(pairs.iter().map(|(name, text)| ((*name).into(), (*text).into())).collect());
         let mut notes = Notes::default();
-        let facts = read(&fields, &mut notes, &[], None, new_for(ClientId::new(1)), &desk());
+        let facts = read(&fields, &mut notes, &Offered::default(), None, new_for(ClientId::new(1)), &desk());
         (facts, notes)
     }
 
@@ -300,7 +309,7 @@ mod tests {
             },
         );
         let mut notes = Notes::default();
-        let again = read(&typed(&facts, &desk()), &mut notes, &[], None, facts.clone(), &desk());
+        let again = read(&typed(&facts, &desk()), &mut notes, &Offered::default(), None, facts.clone(), &desk());
         assert_eq!(again, facts);
         assert_eq!(again.price, Some(Money::new(25_000, desk().settings.currency)));
     }

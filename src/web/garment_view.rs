@@ -1,12 +1,15 @@
 //! A garment on the order's page: its tape, what may be done next, its facts, its draft.
 
 use crate::measure::Length;
-use crate::shop::{Garment, SetId, Stage, WorkMinutes};
+use crate::shop::{Body, Garment, SetId, Stage, WorkMinutes};
 use crate::store::{GarmentPage, OrderPage, Reader};
 
 use super::desk::Desk;
 use super::fault::Fault;
+use super::fields::Field;
 use super::garment_form;
+use super::held;
+use super::lay_shown::{self, LayStanding};
 use super::order::Returned;
 use super::order_draft::{self, Drafted};
 use super::order_style::{self, OtherVersion};
@@ -59,6 +62,10 @@ pub struct GarmentView {
     pub draft: Drafted,
     /// The papers that its pattern may be printed on: key, words, whether it is the shop's.
     pub papers: Vec<(&'static str, &'static str, bool)>,
+    /// How the lay that is shown stands to the one that was accepted: who and when, and whether it fits no more.
+    pub lay: Option<(String, bool)>,
+    /// What is left of the length that is held for it, asked when it is cut: what is said of it, the field.
+    pub left: Option<(String, Field)>,
     /// By when it must be cut, sewn, fitted and finished, and whether that is past.
     pub days: Vec<(&'static str, String, bool)>,
 }
@@ -81,6 +88,10 @@ impl GarmentView {
         let now = book.body(facts.wearer, None)?;
         let next = garment.stage.next(facts.fittings);
         let returned = sent.filter(|sent| sent.form == format!("stage {}", garment.letter));
+        let held = held::of(book, garment)?;
+        let left = held.as_ref().filter(|_| next == Some(Stage::Cut));
+        let mut facts_shown = rows(garment, page, desk, &body.figure);
+        facts_shown.extend(held::row(book, garment, held.as_ref(), desk)?);
         Ok(GarmentView {
             letter: garment.letter.to_string(),
             version: garment.version,
@@ -99,19 +110,33 @@ impl GarmentView {
             wearer: page.wearer.called().into(),
             wearer_id: page.wearer.id.get(),
             measured: body.day.map_or_else(|| "not measured yet".into(), |day| format!("measured {}", desk.day(day))),
-            facts: rows(garment, page, desk, &body.figure),
+            facts: facts_shown,
+            left: left.map(|held| held::left(held, garment, returned, desk)),
             newer: newer(book, page, desk)?,
             standing: GarmentStanding::of(page, &now, desk),
             other_version: order_style::other(book, page)?,
             has_style: page.style.is_some(),
             draft: order_draft::of(facts, page.style.as_ref(), &body, desk),
             papers: pattern::papers(desk),
+            lay: accepted_lay(book, page, &body, desk)?,
             days: order_draft::due(whole, garment, desk)
                 .into_iter()
                 .map(|(task, by)| (task, format!("by {}", desk.day(by)), by < desk.today))
                 .collect(),
         })
     }
+}
+
+/// The accepted lay in words, and whether it fits no more; drafted only for a garment that has one.
+fn accepted_lay(book: &Reader, page: &GarmentPage, body: &Body, desk: &Desk) -> Result<Option<(String, bool)>, Fault> {
+    let (Some(kept), Some(style)) = (&page.lay, &page.style) else { return Ok(None) };
+    let Ok(draft) = order_draft::draft_of(&page.garment.facts, style, body, desk) else { return Ok(None) };
+    let who = lay_shown::who_accepted(book, Some(kept))?;
+    Ok(match lay_shown::standing(&draft, &page.garment, kept, &who, desk) {
+        LayStanding::First => None,
+        LayStanding::Accepted(words) => Some((format!("{words}."), false)),
+        LayStanding::Outdated(words) => Some((words, true)),
+    })
 }
 
 /// What a careful hand would ask before this step; nothing is refused.

@@ -9,7 +9,8 @@
 //! (`run` brings the listener and Ctrl-C). Files without a route: `guard`, `state`,
 //! `fault`, `asset`, `frame`, `desk` are under every page; `fields`, `length_entry`,
 //! `hours`, `choices`, `*_form` read forms; `tape`, `drawing`, `*_view`, `writing`
-//! are what pages are made of; `order_draft` is where pages meet the cores, for the style
+//! are what pages are made of; `tries` holds the lays that are being tried shorter (`trying` is
+//! its page), `lay_shown` says which lay a garment's pages and papers show; `order_draft` is where pages meet the cores, for the style
 //! book `style_preview` and `style_body`.
 
 mod asset;
@@ -19,6 +20,8 @@ mod client_edit;
 mod client_form;
 mod clients;
 mod cloth;
+mod cloth_fields;
+mod cloths;
 mod correction_form;
 mod corrections;
 mod desk;
@@ -35,7 +38,12 @@ mod garment_cloth;
 mod garment_form;
 mod garment_view;
 mod guard;
+mod held;
 mod hours;
+mod joint;
+mod lay_paper;
+mod lay_picture;
+mod lay_shown;
 mod leaf;
 mod length_entry;
 mod line_changes;
@@ -53,15 +61,20 @@ mod orders;
 mod overlay;
 mod path;
 mod pattern;
+mod reckoned;
 mod run;
 mod sheet;
 mod sheet_lay;
 mod sheet_piece;
 mod shop;
 mod shop_form;
+mod shopping;
 mod stages;
 mod standing;
 mod state;
+mod stock;
+mod stock_form;
+mod stock_view;
 mod style_body;
 mod style_compare;
 mod style_copy;
@@ -74,6 +87,8 @@ mod style_versions;
 mod styles;
 mod tape;
 mod today;
+mod tries;
+mod trying;
 mod usual_body;
 mod writing;
 
@@ -114,6 +129,14 @@ pub fn app(state: App) -> Router {
         .route("/orders/{number}/{letter}/sheet", get(sheet::show))
         .route("/orders/{number}/{letter}/edit", get(order_new::edit_garment).post(order_new::change_garment))
         .route("/orders/{number}/{letter}/cloth", get(cloth::show))
+        .route("/orders/{number}/{letter}/cloth/trying", get(trying::show).post(trying::begin))
+        .route("/orders/{number}/{letter}/cloth/trying/events", get(trying::events))
+        .route("/orders/{number}/{letter}/cloth/trying/lay.svg", get(trying::picture))
+        .route("/orders/{number}/{letter}/cloth/trying/stop", post(trying::stop))
+        .route("/orders/{number}/{letter}/cloth/accept", post(trying::accept))
+        .route("/orders/{number}/{letter}/cloth/again", post(trying::set_aside))
+        .route("/orders/{number}/{letter}/lay", get(lay_paper::show))
+        .route("/orders/{number}/{letter}/lay.pdf", get(lay_paper::plot))
         .route("/orders/{number}/{letter}/lay.svg", get(cloth::picture))
         .route("/orders/{number}/{letter}/pattern.pdf", get(pattern::show))
         .route("/orders/{number}/{letter}/piece/{piece}", get(pattern::piece))
@@ -122,6 +145,18 @@ pub fn app(state: App) -> Router {
         .route("/orders/{number}/{letter}/measures", post(order_moves::measures))
         .route("/orders/{number}/{letter}/corrections", post(order_moves::corrections))
         .route("/orders/{number}/{letter}/style", post(order_style::take))
+        .route("/cloth/joint", get(joint::show))
+        .route("/cloth/joint/lay", get(joint::paper))
+        .route("/cloth/joint/lay.svg", get(joint::picture))
+        .route("/orders/{number}/{letter}/held", post(held::change))
+        .route("/cloth", get(cloths::show))
+        .route("/cloth/new", get(stock_form::new).post(stock_form::add))
+        .route("/cloth/shopping", get(shopping::show))
+        .route("/cloth/{id}", get(stock::show))
+        .route("/cloth/{id}/edit", get(stock_form::show).post(stock_form::change))
+        .route("/cloth/{id}/retire", post(stock::retire))
+        .route("/cloth/{id}/length", post(stock::came))
+        .route("/cloth/{id}/length/{length}", post(stock::length))
         .route("/styles", get(styles::show))
         .route("/styles/guide", get(style_guide::show))
         .route("/styles/import", get(style_copy::import_form).post(style_copy::import))

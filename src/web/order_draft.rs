@@ -5,7 +5,7 @@
 use std::collections::BTreeMap;
 
 use crate::draft::{self, ChoiceKind as StyleChoice, Draft, Input, Style};
-use crate::job::{self, Laid, OpenGarment};
+use crate::job::{self, OpenGarment};
 use crate::measure::{Length, read_length};
 use crate::plan::{self, ClothDay, DueDays, Work};
 use crate::shop::{
@@ -47,16 +47,6 @@ pub fn of(garment: &GarmentFacts, style: Option<&StyleVersion>, body: &Body, des
 /// In words why there is none.
 pub fn draft_of(garment: &GarmentFacts, version: &StyleVersion, body: &Body, desk: &Desk) -> Result<Draft, String> {
     job::drafted(&read_style(version)?, garment, body, &desk.settings).map_err(|why| why.to_string())
-}
-
-/// The garment laid on its main cloth, with its draft.
-///
-/// # Errors
-/// In words why there is no lay.
-pub fn laid(garment: &GarmentFacts, version: &StyleVersion, body: &Body, desk: &Desk) -> Result<(Draft, Laid), String> {
-    let draft = draft_of(garment, version, body, desk)?;
-    let laid = job::laid(&draft, draft::Cloth::Main, &garment.cloth, &desk.settings).map_err(|why| why.to_string())?;
-    Ok((draft, laid))
 }
 
 /// Reckons the work of a garment that can be drafted, its minutes and how long it hangs in

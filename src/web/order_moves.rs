@@ -11,6 +11,7 @@ use crate::shop::{CorrectionId, FittingFacts, FittingState, SetId, Stage, Standi
 use super::fault::Fault;
 use super::fields::{Fields, Notes};
 use super::fittings_view;
+use super::held;
 use super::order::{self, Returned};
 use super::order_draft;
 use super::path;
@@ -40,6 +41,8 @@ pub async fn stage(
             ),
         );
     }
+    // What comes back of the length that was held for it; nobody need say so.
+    let left = held::read_left(&app, &fields, number, letter, &mut notes).await?;
     if !notes.is_empty() {
         return order::returned(&app, number, Returned { form: format!("stage {letter}"), fields, notes }).await;
     }
@@ -63,8 +66,11 @@ pub async fn stage(
     } else {
         format!("{letter}: {} → {}, {reason}", from.words(), to.words())
     };
-    app.write(words, move |book, _| {
+    app.write(words, move |book, desk| {
         book.move_garment(garment, from, to, &reason)?;
+        if from < Stage::Cut && to >= Stage::Cut {
+            book.cut_held(garment, left, desk.today)?;
+        }
         cut.map(|cut| book.add_cut(&cut)).transpose().map(drop)
     })
     .await?;

@@ -10,13 +10,12 @@ use chrono::NaiveDate;
 use crate::shop::{ClientId, Garment, GarmentFacts, Order, OrderId, OrderNumber, SetId, StyleVersion};
 use crate::store::{ClientRow, ClientSearch, Reader, Sent};
 
-use super::choices::Choice;
 use super::desk::Desk;
 use super::drawing::Drawing;
 use super::fault::{Fault, render};
 use super::fields::{Fields, Notes};
 use super::frame::{Frame, Here};
-use super::garment_form::{self, GarmentForm};
+use super::garment_form::{self, GarmentForm, Offered};
 use super::order_draft;
 use super::order_form::{self, OrderForm};
 use super::path;
@@ -363,9 +362,12 @@ fn offered(
     wearer: ClientId,
     set: Option<SetId>,
     desk: &Desk,
-) -> Result<(Vec<Choice>, u8), Fault> {
-    let Some(version) = style else { return Ok((Vec::new(), 0)) };
-    Ok(order_draft::offered(version, &book.body(wearer, set)?, desk))
+) -> Result<(Offered, u8), Fault> {
+    let (choices, fittings) = match style {
+        None => (Vec::new(), 0),
+        Some(version) => order_draft::offered(version, &book.body(wearer, set)?, desk),
+    };
+    Ok((Offered { choices, shelf: book.shelf()? }, fittings))
 }
 
 /// The style book to choose from; `to` is the address that the style is added to.
@@ -389,7 +391,7 @@ struct New<'a> {
     title: &'a str,
     client: ClientId,
     style: Option<&'a StyleVersion>,
-    choices: &'a [Choice],
+    choices: &'a Offered,
     /// The earliest day that can be promised.
     day: Option<NaiveDate>,
 }
@@ -421,7 +423,7 @@ fn added_page(
     desk: &Desk,
     order: &Order,
     style: Option<&StyleVersion>,
-    choices: &[Choice],
+    choices: &Offered,
     fields: &Fields,
     notes: &Notes,
 ) -> Response {
@@ -450,7 +452,7 @@ struct Changed<'a> {
 }
 
 impl Changed<'_> {
-    fn render(&self, status: StatusCode, desk: &Desk, choices: &[Choice], fields: &Fields, notes: &Notes) -> Response {
+    fn render(&self, status: StatusCode, desk: &Desk, choices: &Offered, fields: &Fields, notes: &Notes) -> Response {
         let (number, letter) = (self.order.number, self.garment.letter);
         let page = Page {
             frame: desk.frame(format!("Change {number} {letter}"), Here::Orders),

@@ -2,7 +2,7 @@
 
 use axum::http::StatusCode;
 
-use crate::shop::{Action, ClientId, Letter, OrderNumber};
+use crate::shop::{Action, ClientId, ClothId, ClothLengthId, Letter, OrderNumber};
 
 use super::fault::Fault;
 use super::fields::Fields;
@@ -13,6 +13,22 @@ use super::fields::Fields;
 /// [`Fault::NotFound`] when the text is no number.
 pub fn client(text: &str) -> Result<ClientId, Fault> {
     text.parse().map(ClientId::new).map_err(|_| Fault::NotFound("client"))
+}
+
+/// The cloth of an address.
+///
+/// # Errors
+/// [`Fault::NotFound`] when the text is no number.
+pub fn cloth(text: &str) -> Result<ClothId, Fault> {
+    text.parse().map(ClothId::new).map_err(|_| Fault::NotFound("cloth"))
+}
+
+/// The length of cloth of an address.
+///
+/// # Errors
+/// [`Fault::NotFound`] when the text is no number.
+pub fn cloth_length(text: &str) -> Result<ClothLengthId, Fault> {
+    text.parse().map(ClothLengthId::new).map_err(|_| Fault::NotFound("length of cloth"))
 }
 
 /// The order of an address.

@@ -109,7 +109,8 @@ fn drawn(book: &Reader, desk: &Desk, number: OrderNumber, letter: Letter) -> Res
     Ok(Drawn { draft, marks, shop: desk.settings.sheet })
 }
 
-fn refused(why: &PatternError) -> Fault {
+/// Why there is no file, on a page.
+pub(super) fn refused(why: &PatternError) -> Fault {
     match why {
         PatternError::Pdf { .. } => Fault::Broken(why.to_string()),
         _ => Fault::Refused(StatusCode::UNPROCESSABLE_ENTITY, why.to_string()),
@@ -126,7 +127,7 @@ fn unknown(key: &str) -> Fault {
 }
 
 /// A file to be kept; its name is made of a number and letters of ours.
-fn file(kind: &'static str, name: &str, bytes: Vec<u8>) -> Response {
+pub(super) fn file(kind: &'static str, name: &str, bytes: Vec<u8>) -> Response {
     let kept = format!("attachment; filename=\"{name}\"");
     ([(header::CONTENT_TYPE, kind.to_string()), (header::CONTENT_DISPOSITION, kept)], bytes).into_response()
 }

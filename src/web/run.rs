@@ -15,7 +15,13 @@ pub fn run(listener: std::net::TcpListener, state: App) -> std::io::Result<()> {
     let runtime = tokio::runtime::Builder::new_multi_thread().enable_all().max_blocking_threads(HANDS).build()?;
     runtime.block_on(async move {
         let listener = tokio::net::TcpListener::from_std(listener)?;
-        axum::serve(listener, super::app(state)).with_graceful_shutdown(told_to_close()).await
+        let closing = state.clone();
+        let close = async move {
+            told_to_close().await;
+            // A page that looks on would else keep its line open, and the program with it.
+            closing.close();
+        };
+        axum::serve(listener, super::app(state)).with_graceful_shutdown(close).await
     })
 }
 

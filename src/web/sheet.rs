@@ -6,9 +6,10 @@ use axum::extract::{Path, State};
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Redirect, Response};
 
-use crate::draft::{self, DraftError, Style};
-use crate::job;
-use crate::sheet::{Code, Facts, Figure, JobSheet, figures, job_sheet};
+use crate::draft::{Cloth, Draft, DraftError, Style};
+use crate::job::{self, Laid};
+use crate::lay::LayError;
+use crate::sheet::{Alert, AlertKind, Code, Facts, Figure, JobSheet, figures, job_sheet};
 use crate::shop::{Body, Garment, Letter, OrderNumber, SheetSize};
 use crate::store::{GarmentPage, OrderPage, Reader};
 
@@ -16,6 +17,7 @@ use super::desk::Desk;
 use super::fault::{Fault, render};
 use super::fields::Fields;
 use super::frame::{Frame, Here};
+use super::lay_shown::{self, LayStanding};
 use super::path;
 use super::sheet_lay::SheetLay;
 use super::sheet_piece::PieceDrawing;
@@ -32,6 +34,8 @@ struct Page {
     stylesheet: &'static str,
     sheet: JobSheet,
     lays: Vec<SheetLay>,
+    /// Who accepted the lay of the main cloth, and when.
+    accepted: Option<String>,
     large: Vec<PieceDrawing>,
     small: Vec<PieceDrawing>,
     figures: [Figure; 2],
@@ -76,11 +80,11 @@ pub async fn show(
 ) -> Result<Response, Fault> {
     let (number, letter) = (path::order(&number)?, path::letter(&letter)?);
     let paper = SheetSize::from_key(query.text("paper"));
-    let (desk, whole, page, body) = app.read(move |book, desk| gathered(book, desk, number, letter)).await?;
+    let (desk, gathered) = app.read(move |book, desk| Ok((desk.clone(), gathered(book, number, letter)?))).await?;
     // Outside the read: the sheet is drafted and laid.
     app.think(move || {
         let paper = paper.unwrap_or(desk.settings.sheet);
-        Ok(render(StatusCode::OK, &view(&desk, &whole, &page, &body, paper)))
+        Ok(render(StatusCode::OK, &view(&desk, &gathered, paper)))
     })
     .await
 }
@@ -94,20 +98,41 @@ pub async fn garment(Path((number, letter)): Path<(String, String)>) -> Result<R
     Ok(Redirect::to(&format!("/orders/{number}#{letter}")).into_response())
 }
 
-fn gathered(
-    book: &Reader,
-    desk: &Desk,
-    number: OrderNumber,
-    letter: Letter,
-) -> Result<(Desk, OrderPage, GarmentPage, Body), Fault> {
+/// What a sheet is made from, read from the book.
+struct Gathered {
+    whole: OrderPage,
+    page: GarmentPage,
+    body: Body,
+    /// Who accepted the garment's lay.
+    who: String,
+}
+
+fn gathered(book: &Reader, number: OrderNumber, letter: Letter) -> Result<Gathered, Fault> {
     let whole = book.order_page(number)?;
     let page = whole.garments.iter().find(|page| page.garment.letter == letter);
     let page = page.cloned().ok_or(Fault::NotFound("garment"))?;
     let body = book.body(page.garment.facts.wearer, page.garment.facts.set)?;
-    Ok((desk.clone(), whole, page, body))
+    let who = lay_shown::who_accepted(book, page.lay.as_ref())?;
+    Ok(Gathered { whole, page, body, who })
 }
 
-fn view(desk: &Desk, whole: &OrderPage, page: &GarmentPage, body: &Body, paper: SheetSize) -> Page {
+/// Each cloth of a draft laid, the main one as it was accepted; and how that stands.
+fn lays(desk: &Desk, from: &Gathered, draft: &Draft) -> (Vec<Result<Laid, LayError>>, LayStanding) {
+    let garment = &from.page.garment;
+    let mut standing = LayStanding::First;
+    let laid = |cloth: Cloth| match cloth {
+        Cloth::Main => {
+            let (laid, how) = lay_shown::laid(draft, garment, from.page.lay.as_ref(), &from.who, desk)?;
+            standing = how;
+            Ok(laid)
+        }
+        other => job::laid(draft, other, &job::facts_of(&garment.facts, other), &desk.settings),
+    };
+    (job::cloths(draft).into_iter().map(laid).collect(), standing)
+}
+
+fn view(desk: &Desk, from: &Gathered, paper: SheetSize) -> Page {
+    let Gathered { whole, page, body, .. } = from;
     let garment = &page.garment;
     let style = page.style.as_ref().map(|version| Style::read(&version.text));
     let read = style.as_ref().and_then(|style| style.as_ref().ok());
@@ -115,12 +140,9 @@ fn view(desk: &Desk, whole: &OrderPage, page: &GarmentPage, body: &Body, paper: 
         Ok(style) => job::drafted(style, &garment.facts, body, &desk.settings),
         Err(why) => Err(DraftError::Rule(why.clone())),
     });
-    let lays: Vec<_> = match &draft {
-        Some(Ok(draft)) => job::cloths(draft)
-            .into_iter()
-            .map(|cloth: draft::Cloth| job::laid(draft, cloth, &job::facts_of(&garment.facts, cloth), &desk.settings))
-            .collect(),
-        _ => Vec::new(),
+    let (lays, standing) = match &draft {
+        Some(Ok(draft)) => lays(desk, from, draft),
+        _ => (Vec::new(), LayStanding::First),
     };
     let facts = Facts {
         order: &whole.order,
@@ -132,7 +154,16 @@ fn view(desk: &Desk, whole: &OrderPage, page: &GarmentPage, body: &Body, paper: 
         settings: &desk.settings,
         today: desk.today,
     };
-    let sheet = job_sheet(&facts, draft.as_ref(), &lays);
+    let mut sheet = job_sheet(&facts, draft.as_ref(), &lays);
+    let accepted = match standing {
+        LayStanding::First => None,
+        LayStanding::Accepted(words) => Some(format!("; a{}", words.trim_start_matches('A'))),
+        LayStanding::Outdated(words) => {
+            let place = sheet.alerts.iter().position(|alert| !alert.kind.stops()).unwrap_or(sheet.alerts.len());
+            sheet.alerts.insert(place, Alert { kind: AlertKind::OtherLay, text: words });
+            None
+        }
+    };
     let (large, small) = PieceDrawing::of_all(&sheet.pieces, paper);
     let mark = &sheet.head.mark;
     Page {
@@ -150,6 +181,7 @@ fn view(desk: &Desk, whole: &OrderPage, page: &GarmentPage, body: &Body, paper: 
             .zip(0..)
             .map(|((name, picture), place)| SheetLay::of(name, picture, paper, place == 0))
             .collect(),
+        accepted,
         large,
         small,
         figures: figures(),

@@ -38,6 +38,8 @@ struct Drawn {
     x: String,
     y: String,
     words: String,
+    /// The name below the letter, where it has room.
+    under: Option<(String, String)>,
     is_strip: bool,
 }
 
@@ -75,7 +77,8 @@ impl SheetLay {
             let (from, to) = (place([at, 0.0]), place([at, picture.folded_mm]));
             let path = format!("M{} {}L{} {}", number(from[0]), number(from[1]), number(to[0]), number(to[1]));
             let y = number(if above && from[1] > 4.0 { from[1] - 1.0 } else { from[1] + 2.8 });
-            Drawn { path, x: number(f64::midpoint(from[0], to[0])), y, words: words.into(), is_strip: false }
+            let x = number(f64::midpoint(from[0], to[0]));
+            Drawn { path, x, y, words: words.into(), under: None, is_strip: false }
         };
         SheetLay {
             name: name.into(),
@@ -93,10 +96,15 @@ impl SheetLay {
                 .iter()
                 .map(|piece| {
                     let at = place(piece.middle);
+                    let around: Vec<Point> = piece.outline.iter().map(|point| place(*point)).collect();
+                    let named = has_room(&around, at, &piece.label);
+                    // Letter and name together stand about the middle.
+                    let letter = if named { at[1] - 0.2 } else { at[1] + 1.3 };
                     Drawn {
-                        path: outline(&piece.outline),
+                        path: closed(&around),
                         x: number(at[0]),
-                        y: number(at[1] + 1.3),
+                        y: number(letter),
+                        under: named.then(|| (number(letter + NAME * 1.15), piece.label.clone())),
                         words: match (piece.layers, piece.turned_over) {
                             (2, _) => format!("{}²", piece.letter),
                             (_, true) => format!("{} over", piece.letter),
@@ -123,6 +131,31 @@ impl SheetLay {
     }
 }
 
+/// The size of the names, mm, as the stylesheet has it.
+const NAME: f64 = 2.65;
+
+/// Whether a name below the letter stays within the piece: across at both of its edges, with a
+/// hair on either side.
+fn has_room(around: &[Point], [x, y]: Point, name: &str) -> bool {
+    /// A letter is about so wide, as a share of its size; and clear around the name, mm.
+    const WIDE: f64 = 0.56;
+    const CLEAR: f64 = 0.8;
+    let letters = f64::from(u32::try_from(name.chars().count()).unwrap_or(u32::MAX));
+    let half = letters * NAME * WIDE / 2.0 + CLEAR;
+    let free = |level: f64| {
+        let sides = around.iter().zip(around.iter().cycle().skip(1));
+        let crossed = sides.filter(|(p, q)| (p[1] <= level) != (q[1] <= level));
+        let at = crossed.map(|(p, q)| p[0] + (q[0] - p[0]) * (level - p[1]) / (q[1] - p[1]));
+        let (mut left, mut right) = (f64::NEG_INFINITY, f64::INFINITY);
+        for cross in at {
+            if cross <= x { left = left.max(cross) } else { right = right.min(cross) }
+        }
+        left.is_finite() && right.is_finite() && x - left >= half && right - x >= half
+    };
+    // From above the letter to below the name.
+    [-2.6, 0.0, 1.4, NAME + 1.2].iter().all(|off| free(y + off))
+}
+
 /// The ruler's figures, as many as stand clear of one another.
 fn figures(picture: &Picture, by: f64, foot: f64) -> Vec<Drawn> {
     const APART: f64 = 11.0;
@@ -134,7 +167,8 @@ fn figures(picture: &Picture, by: f64, foot: f64) -> Vec<Drawn> {
         if let Some(label) = tick.label.as_ref().filter(|_| has_room) {
             last = at;
             let words = true_fractions(label);
-            shown.push(Drawn { path: String::new(), x: number(at), y: number(foot + 4.4), words, is_strip: false });
+            let (path, under) = (String::new(), None);
+            shown.push(Drawn { path, x: number(at), y: number(foot + 4.4), words, under, is_strip: false });
         }
     }
     shown

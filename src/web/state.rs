@@ -1,4 +1,5 @@
-//! What every handler holds: the book, the clock, and the turns of those who read.
+//! What every handler holds: the book, the clock, the turns of those who read, and the lays
+//! that are being tried shorter.
 //!
 //! The book blocks, so it is read and written on threads of its own; four pages
 //! read at once, others wait their turn without holding a thread.
@@ -13,6 +14,8 @@ use crate::store::{OWNER, Reader, Sent, Store, StoreError, Writer};
 use super::desk::Desk;
 use super::fault::Fault;
 use super::first_run::Answers;
+use super::reckoned::Reckoned;
+use super::tries::Tries;
 
 /// Gives the time in milliseconds since 1970, UTC. The clock is the caller's.
 pub type Clock = Arc<dyn Fn() -> i64 + Send + Sync>;
@@ -24,6 +27,9 @@ pub struct App {
     clock: Clock,
     turns: Arc<Semaphore>,
     thinkers: Arc<Semaphore>,
+    tries: Arc<Tries>,
+    /// Needs of garments that were reckoned already.
+    pub reckoned: Arc<Reckoned>,
 }
 
 /// As many as the book has readers.
@@ -35,7 +41,26 @@ impl App {
     /// The service of this book, with this clock.
     #[must_use]
     pub fn new(store: Arc<Store>, clock: Clock) -> App {
-        App { store, clock, turns: Arc::new(Semaphore::new(TURNS)), thinkers: Arc::new(Semaphore::new(THINKERS)) }
+        let tries = Arc::new(Tries::new(Arc::clone(&clock)));
+        let (turns, thinkers) = (Arc::new(Semaphore::new(TURNS)), Arc::new(Semaphore::new(THINKERS)));
+        App { store, clock, turns, thinkers, tries, reckoned: Arc::default() }
+    }
+
+    /// The lays that are being tried shorter.
+    #[must_use]
+    pub(super) fn tries(&self) -> &Tries {
+        &self.tries
+    }
+
+    /// Ends what goes on in the background: the shop is being closed.
+    pub fn close(&self) {
+        self.tries.close();
+    }
+
+    /// The time, UTC milliseconds.
+    #[must_use]
+    pub(super) fn now_ms(&self) -> i64 {
+        (self.clock)()
     }
 
     /// Reads for one page in one transaction.

@@ -9,7 +9,7 @@ use std::sync::OnceLock;
 use bodkin::draft::Style;
 use bodkin::job::{self, OpenGarment};
 use bodkin::plan;
-use bodkin::shop::{FittingState, PaymentKind, Source, Stage, Standing};
+use bodkin::shop::{ClothMoveKind, FittingState, PaymentKind, Source, Stage, Standing};
 use bodkin::store::{ClientSearch, DataFolder, OrderFilter, OrderPage, Store};
 use chrono::{Days, NaiveDate};
 
@@ -105,6 +105,34 @@ fn there_are_many_people_and_a_year_of_orders_in_every_stage() {
     assert!(orders.iter().any(|order| order.account.balance().minor() > 0));
     let fittings: BTreeSet<_> = orders.iter().flat_map(|order| &order.fittings).map(|one| one.facts.state).collect();
     assert!(FittingState::ALL.iter().all(|state| fittings.contains(state)), "{fittings:?}");
+}
+
+#[test]
+fn cloth_lies_on_the_shelf_and_clients_bring_their_own() {
+    let shop = shown();
+    let (rows, moves) = shop
+        .store
+        .read(|book| {
+            let rows = book.cloths(true)?;
+            let moves = rows.iter().map(|row| book.cloth_moves(row.cloth.id, 1000)).collect::<Result<Vec<_>, _>>()?;
+            Ok((rows, moves.concat()))
+        })
+        .unwrap();
+    assert!(rows.len() >= 5, "{}", rows.len());
+    let lengths: Vec<_> = rows.iter().flat_map(|row| &row.lengths).collect();
+    assert!(lengths.iter().any(|length| !length.facts.flaws.is_empty()));
+    let kinds: BTreeSet<ClothMoveKind> = moves.iter().map(|step| step.kind).collect();
+    for kind in [ClothMoveKind::Bought, ClothMoveKind::Cut, ClothMoveKind::Offcut] {
+        assert!(kinds.contains(&kind), "{kinds:?}");
+    }
+    assert!(moves.iter().all(|step| step.day < shop.today));
+    let orders = [shown().orders(), another().orders()].concat();
+    let cloths: Vec<_> =
+        orders.iter().flat_map(|order| &order.garments).map(|page| &page.garment.facts.cloth).collect();
+    assert!(cloths.iter().any(|cloth| cloth.brought && !cloth.flaws.is_empty()), "no flaw was seen");
+    assert!(cloths.iter().any(|cloth| cloth.brought && !cloth.lengths.is_empty()), "no remnant was brought");
+    assert!(cloths.iter().any(|cloth| cloth.stock.is_some()));
+    assert!(orders.iter().flat_map(|order| &order.garments).any(|page| !page.garment.facts.linings.is_empty()));
 }
 
 #[test]
@@ -259,7 +287,17 @@ fn the_cloth_of_what_was_cut_suffices_and_one_client_brought_too_little() {
         for page in &order.garments {
             let Some(version) = page.style.as_ref().filter(|_| page.garment.stage >= Stage::ClothIn) else { continue };
             let facts = &page.garment.facts;
-            let have = facts.cloth.length.expect("what came in was measured");
+            // What came in was measured; what is cut from the shelf lies there, and a lay holds it.
+            let Some(have) = facts.cloth.length else {
+                assert!(facts.cloth.stock.is_some(), "{}", order.order.number);
+                let (lay, held) = shown()
+                    .store
+                    .read(|book| Ok((book.newest_lay(page.garment.id)?, book.held_for(page.garment.id)?)))
+                    .unwrap();
+                assert!(lay.is_some_and(|lay| lay.need.is_some()), "{}", order.order.number);
+                assert_eq!(held.is_some(), page.garment.stage == Stage::ClothIn, "{}", order.order.number);
+                continue;
+            };
             let (body, settings) =
                 shown().store.read(|book| Ok((book.body(facts.wearer, facts.set)?, book.settings()?))).unwrap();
             let draft = job::drafted(&Style::read(&version.text).unwrap(), facts, &body, &settings).unwrap();

@@ -325,7 +325,7 @@ fn what_cannot_be_laid_is_named() {
     assert!(error.to_string().contains("“Cape” needs 47 1/4 in (120 cm) across, and this cloth has"), "{error}");
     let many = job(cloth, vec![part("Loop", u32::MAX, rectangle(10.0, 10.0))], vec![]);
     assert!(matches!(lay(&many, 10, 1), Err(LayError::TooMany { .. })));
-    let lengths = job(cloth, vec![], vec![strip("Frill", 100, 3.0 * 1120.0, 50.0)]);
+    let lengths = job(cloth, vec![], vec![strip("Frill", 150, 3.0 * 1120.0, 50.0)]);
     assert!(matches!(lay(&lengths, 10, 1), Err(LayError::TooMany { .. })));
 }
 

@@ -184,7 +184,9 @@ fn the_box_has_the_gravest_first() {
     assert!(texts(&sheet, AlertKind::TakeFirst).is_empty() && texts(&sheet, AlertKind::Fails).is_empty());
     counter.body.values.get_mut("hip_girth").unwrap().source = Source::Estimate;
     counter.garment.facts.cloth.length = Some(Length::inches(36, 0));
+    counter.garment.facts.cloth.flaws = "a slub 10 in from one end".into();
     let sheet = counter.sheet();
+    assert_eq!(texts(&sheet, AlertKind::Flaws), ["a slub 10 in from one end"]);
     assert_eq!(texts(&sheet, AlertKind::TakeFirst), ["Hip girth"]);
     assert!(sheet.alerts.iter().take(2).all(|alert| alert.kind.stops()));
     let short = texts(&sheet, AlertKind::Short)[0];

@@ -49,7 +49,7 @@ const TABLE: &[Row] = &[
     row(
         "web",
         &["measure", "geom", "draft", "lay", "plan", "shop", "job", "store", "sheet", "remind"],
-        &["askama", "axum", "chrono", "chrono_tz", "serde", "thiserror", "tokio", "tower_http"],
+        &["askama", "axum", "chrono", "chrono_tz", "futures_util", "serde", "thiserror", "tokio", "tower_http"],
     ),
     row(
         "command",

@@ -133,7 +133,7 @@ fn encoded(fields: &[(&str, &str)]) -> String {
 #[test]
 fn the_first_run_comes_first() {
     let shop = Shop::unopened();
-    for path in ["/", "/clients", "/orders", "/styles", "/shop"] {
+    for path in ["/", "/clients", "/orders", "/styles", "/cloth", "/cloth/shopping", "/shop"] {
         let answer = shop.get(path);
         assert_eq!((answer.status, answer.to.as_str()), (StatusCode::SEE_OTHER, "/shop/open"), "{path}");
     }

@@ -191,6 +191,67 @@ async function editing(browser, address, scripts) {
   await context.close();
 }
 
+// --- the shop's cloth --------------------------------------------------------------------
+
+/** A cloth written down, a length in, some of it out, a garment cut from the shelf, the list. */
+async function shelf(browser, address, scripts) {
+  const how = `the shelf ${scripts ? 'with' : 'without'} scripts`;
+  const context = await browser.newContext({ javaScriptEnabled: scripts, viewport: { width: 390, height: 844 } });
+  const { page, wrongs } = await watched(context, address);
+  page.setDefaultTimeout(15_000);
+  const says = async (what, words) => {
+    const text = await page.locator('main').innerText();
+    count.hold(`${how}: ${what}`, words.test(text), `no ${words} in “${text.slice(0, 300).replaceAll('\n', ' / ')}”`);
+  };
+  const press = async (name) => {
+    await page.getByRole('button', { name, exact: true }).first().click();
+    await page.waitForLoadState();
+  };
+  await page.goto(`${address}/cloth`);
+  await says('the demo has cloths', /\d cloths/);
+  await page.getByRole('link', { name: 'New cloth' }).click();
+  await page.getByLabel('Name', { exact: true }).fill('Harbour stripe, blue');
+  await page.getByLabel('Width', { exact: true }).fill('2');
+  await press('Keep');
+  await says('a ribbon is no cloth', /Not kept yet[\s\S]*is not woven/);
+  wrongs.splice(0, wrongs.length, ...wrongs.filter((wrong) => !/422/.test(wrong)));
+  count.hold(`${how}: what was typed is still there`, (await page.getByLabel('Name', { exact: true }).inputValue()) === 'Harbour stripe, blue');
+  await page.getByLabel('Width', { exact: true }).fill('45');
+  await page.getByLabel('Repeat across').fill('1 1/2');
+  await press('Keep');
+  await says('the cloth has its page', /Harbour stripe, blue[\s\S]*Nothing of it lies there/);
+  const cloth = page.url();
+  await page.getByLabel('How long it is', { exact: true }).fill('6 1/2');
+  await page.getByLabel('Where it lies').fill('shelf 9');
+  await press('It is here');
+  await says('the length lies there', /6 yd 18 in/);
+  await page.getByText('Measure again, take out, note').click();
+  await page.getByLabel('How much goes').fill('9');
+  await press('Take it out');
+  await says('no more goes than is there', /9 yd cannot go: this length is 6 yd 18 in/);
+  wrongs.splice(0, wrongs.length, ...wrongs.filter((wrong) => !/422/.test(wrong)));
+  await page.getByLabel('How much goes').fill('1/2');
+  await press('Take it out');
+  await says('what went is told', /6 yd[\s\S]*−18 in given away/);
+
+  // A garment that is not cut yet is to be cut from it.
+  await page.goto(`${address}/cloth/shopping`);
+  await says('the list says when it was worked out', /Worked out .*for \d+ garments still to be cut/);
+  const garment = await page.locator('.wants a').first().getAttribute('href');
+  await page.goto(address + garment.replace('/cloth', '/edit'));
+  await page.locator('select[name=stock]').selectOption({ label: 'Harbour stripe, blue' });
+  await page.locator('[name=cloth]').fill('');
+  await page.locator('[name=length]').fill('');
+  await press('Keep');
+  await says('the garment is of the shelf', /From the shelf\s+Harbour stripe, blue/);
+  await page.goto(`${address}/cloth/shopping`);
+  await says('the list counts on the shelf', /Harbour stripe, blue[\s\S]*6 yd there[\s\S]*lies there/);
+  await page.goto(cloth);
+  await says('the cloth says what is cut from it', /To be cut from it/);
+  count.hold(`${how}: nothing went wrong`, wrongs.length === 0, wrongs.slice(0, 5).join('; '));
+  await context.close();
+}
+
 /** A style with two versions, so that there is something to compare and to offer to open orders. */
 async function secondVersion(address) {
   const style = `${address}/styles/wrap_skirt`;
@@ -309,6 +370,10 @@ await inBrowser(async (browser) => {
   for (const scripts of [false, true]) {
     await count.part(`a style edited ${scripts ? 'with' : 'without'} scripts`, () =>
       serve(['demo', '--port', '0'], (address) => editing(browser, address, scripts)));
+  }
+  for (const scripts of [false, true]) {
+    await count.part(`the shelf ${scripts ? 'with' : 'without'} scripts`, () =>
+      serve(['demo', '--port', '0'], (address) => shelf(browser, address, scripts)));
   }
   await count.part('a full shop', () => serve(['demo', '--port', '0'], async (address) => {
     await secondVersion(address);

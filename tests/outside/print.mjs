@@ -151,6 +151,37 @@ async function demoSheets(page, folder) {
   });
 }
 
+/** The shopping list of the demo: each cloth with its garments, on its paper, no controls and no phone. */
+async function shopping(page, folder) {
+  await serve(['demo', '--port', '0'], async (address) => {
+    for (const [paper, [wide, high]] of Object.entries(PAPERS)) await count.part(`shopping list on ${paper}`, async () => {
+      const { sizes, pages, bare: text } = await printed(page, `${address}/cloth/shopping?paper=${paper}`, folder);
+      const right = sizes.every(([w, h]) => Math.abs(w - wide) < 1.5 && Math.abs(h - high) < 1.5);
+      count.hold(`shopping list on ${paper}: on its paper`, sizes.length > 0 && right, sizes.map((s) => s.join(' × ')).join('; '));
+      count.hold(`shopping list on ${paper}: no page is bare`, pages.every((words) => bare(words).length > 100), pages.map((words) => bare(words).length).join());
+      // What stands on the screen stands on the paper, but for what only a screen can do.
+      const groups = await page.locator('.bought').evaluateAll((all) => all.map((group) => group.innerText));
+      const lost = groups.flatMap((group) => group.split(/[\n\t]+/)).filter((words) => words.trim() && !text.includes(bare(words)));
+      count.hold(`shopping list on ${paper}: has every cloth and garment`, groups.length > 1 && lost.length === 0, `${groups.length} groups, without ${lost.join('; ')}`);
+      const controls = ['Print this page', 'To the page', 'Style book'].filter((words) => text.includes(bare(words)));
+      count.hold(`shopping list on ${paper}: no controls`, controls.length === 0, controls.join());
+    });
+    // Long enough for three sheets, no group of its own is torn.
+    await page.evaluate(() => {
+      const list = document.querySelector('.shopping');
+      const group = list.querySelector('.bought');
+      list.replaceChildren(...Array.from({ length: 60 }, () => group.cloneNode(true)));
+    });
+    const file = join(folder, 'long.pdf');
+    writeFileSync(file, await page.pdf({ preferCSSPageSize: true }));
+    const leaves = execFileSync('pdftotext', ['-layout', file, '-'], { encoding: 'utf8' }).split('\f').filter((leaf) => bare(leaf).length > 0);
+    const name = bare(await page.locator('.bought h2').first().innerText());
+    const mark = bare(await page.locator('.bought .wants a').first().innerText());
+    const torn = leaves.filter((leaf) => bare(leaf).split(name).length !== bare(leaf).split(mark).length);
+    count.hold('a long shopping list tears no cloth from its garments', leaves.length > 1 && torn.length === 0, `${torn.length} of ${leaves.length} leaves`);
+  });
+}
+
 /** The checks themselves: a sheet made too long, and one with a price on it, are seen. */
 async function seesFaults(page, folder) {
   await serve(['demo', '--port', '0'], async (address) => {
@@ -177,6 +208,7 @@ await inBrowser((browser) => inFolder(async (folder) => {
   const page = await browser.newPage();
   await count.part('sheets of our own shops', () => ownSheets(page, folder));
   await count.part('sheets of the demo', () => demoSheets(page, folder));
+  await count.part('the shopping list', () => shopping(page, folder));
   await count.part('spoilt sheets', () => seesFaults(page, folder));
 }));
 count.end();

@@ -1,15 +1,13 @@
 //! What was chosen, read and held to the style's limits.
 
-use std::collections::HashMap;
-
 use super::super::fault::did_you_mean;
-use super::super::formula::Value;
+use super::super::formula::{Value, Values};
 use super::super::style::{Choice, ChoiceKind, Style};
 use super::input::{DraftError, Input};
 use crate::measure::{Length, Showing, read_length};
 
-/// The value of every choice of the style.
-pub(super) fn chosen(style: &Style, input: &Input) -> Result<HashMap<String, Value>, DraftError> {
+/// Adds the value of every choice of the style.
+pub(super) fn chosen<'s>(style: &'s Style, input: &Input, values: &mut Values<'s>) -> Result<(), DraftError> {
     let mut wrong: Vec<(String, String)> = Vec::new();
     for key in input.choices.keys() {
         if !style.choices.iter().any(|choice| choice.key == *key) {
@@ -17,20 +15,19 @@ pub(super) fn chosen(style: &Style, input: &Input) -> Result<HashMap<String, Val
             wrong.push((key.clone(), format!("“{key}” is no choice of this style.{hint}")));
         }
     }
-    let mut values = HashMap::new();
     for choice in &style.choices {
         let typed = input.choices.get(&choice.key).map(|text| text.trim()).filter(|text| !text.is_empty());
         match value(choice, typed, input) {
             Ok(value) => {
-                values.insert(choice.key.clone(), value);
+                values.insert(&choice.key, value);
             }
             Err(message) => wrong.push((choice.key.clone(), message)),
         }
     }
-    if wrong.is_empty() { Ok(values) } else { Err(DraftError::Choices(wrong)) }
+    if wrong.is_empty() { Ok(()) } else { Err(DraftError::Choices(wrong)) }
 }
 
-fn value(choice: &Choice, typed: Option<&str>, input: &Input) -> Result<Value, String> {
+fn value<'s>(choice: &'s Choice, typed: Option<&str>, input: &Input) -> Result<Value<'s>, String> {
     let label = &choice.label;
     match &choice.kind {
         ChoiceKind::Length { default, least, most } => {
@@ -69,12 +66,12 @@ fn value(choice: &Choice, typed: Option<&str>, input: &Input) -> Result<Value, S
             Ok(Value::number(number))
         }
         ChoiceKind::Word { default, options } => {
-            let Some(text) = typed else { return Ok(Value::Word(default.clone())) };
+            let Some(text) = typed else { return Ok(Value::Word(default)) };
             // Nobody writes a longer word; what is compared and said again stays short.
             let text: String = text.chars().take(60).collect();
             let wanted = text.to_lowercase().replace([' ', '-'], "_");
             if let Some((word, _)) = options.iter().find(|(word, _)| *word == wanted) {
-                return Ok(Value::Word(word.clone()));
+                return Ok(Value::Word(word));
             }
             let known: Vec<&str> = options.iter().map(|(word, _)| word.as_str()).collect();
             let hint = did_you_mean(&wanted, known.iter().copied());

@@ -7,16 +7,16 @@ use super::drawing::{DrawnEdge, DrawnPiece};
 use super::walk::stretches;
 use crate::geom::{Curve, Knot, Point, distance, heading, turn};
 
-/// The edge and its neighbours with the darts of the edge closed. Further away the
-/// cloth would gape: only what lies near the edge may be taken from it.
-pub(super) fn closed(piece: &DrawnPiece, key: &str) -> DrawnPiece {
+/// The edge, the next one and the one before, with the darts of the edge closed; the piece
+/// itself when it has none. Further away the cloth would gape.
+pub(super) fn closed<'s>(piece: &DrawnPiece<'s>, key: &str) -> DrawnPiece<'s> {
     let mut darts: Vec<_> = piece.darts.iter().filter(|dart| dart.edge == key).collect();
     let edges = piece.standing();
     let Some((at, edge)) = edges.iter().enumerate().find(|(_, edge)| edge.key == key) else { return piece.clone() };
     if darts.is_empty() {
         return piece.clone();
     }
-    let start = edge.points.first().map_or([0.0; 2], |(p, _)| *p);
+    let start = edge.points().first().map_or([0.0; 2], |(p, _)| *p);
     let reach = |p: Point| distance(start, p);
     darts.sort_by(|a, b| reach(a.feet.0).total_cmp(&reach(b.feet.0)));
     // Each stretch swings about the tips of all darts before it, the nearest first.
@@ -34,8 +34,8 @@ pub(super) fn closed(piece: &DrawnPiece, key: &str) -> DrawnPiece {
     // The corners are those of the neighbours, to the last digit: the outline has no gap.
     let count = edges.len();
     let corner = |step: usize, first: bool| {
-        let other = edges.get((at + step) % count)?;
-        if first { other.points.first().copied() } else { other.points.last().copied() }
+        let other = edges.get((at + step) % count)?.points();
+        if first { other.first().copied() } else { other.last().copied() }
     };
     if let (Some(first), Some((p, _))) = (run.first_mut(), corner(count - 1, false)) {
         first.0 = p;
@@ -43,21 +43,22 @@ pub(super) fn closed(piece: &DrawnPiece, key: &str) -> DrawnPiece {
     if let (Some(last), Some(point)) = (run.last_mut(), corner(1, true)) {
         last.0 = swing(point, darts.len()).0;
     }
-    let beyond = |edge: &DrawnEdge| {
-        let points: Vec<(Point, f64)> = edge.points.iter().map(|point| swing(*point, darts.len())).collect();
-        DrawnEdge::new(&edge.key, edge.is_fold, through(&points), edge.allow).turned_up(edge.turned_up)
+    let beyond = |edge: &DrawnEdge<'s>| {
+        let points: Vec<(Point, f64)> = edge.points().iter().map(|point| swing(*point, darts.len())).collect();
+        edge.along(through(&points))
     };
     let moved = (0..count)
+        .filter(|i| *i < 2 || i + 1 == count)
         .filter_map(|i| {
             let other = edges.get((at + i) % count)?;
             Some(match i {
-                0 => DrawnEdge::new(key, edge.is_fold, through(&run), edge.allow).turned_up(edge.turned_up),
+                0 => edge.along(through(&run)),
                 _ if i + 1 == count => (*other).clone(),
                 _ => beyond(other),
             })
         })
         .collect();
-    DrawnPiece::new(moved, piece.points.clone())
+    DrawnPiece::new(moved, Vec::new()).going(piece.way_round())
 }
 
 /// The point turned about another.

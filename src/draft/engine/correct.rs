@@ -57,7 +57,7 @@ fn of_key<'a>(corrections: &'a [Correction], key: &'a str) -> impl Iterator<Item
 }
 
 /// A value of the body as the rules take it.
-pub(super) fn corrected_body(input: &Input, key: &str, mm: f64) -> Value {
+pub(super) fn corrected_body(input: &Input, key: &str, mm: f64) -> Value<'static> {
     Value::mm(corrected(&input.corrections, key, mm, None))
 }
 

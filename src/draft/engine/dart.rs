@@ -5,11 +5,11 @@ use super::ring::Gap;
 use crate::geom::{Curve, Knot, Point, distance, heading, turn};
 
 /// A dart as drawn.
-#[derive(Clone, Debug, PartialEq)]
-pub(super) struct DrawnDart {
-    pub key: String,
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct DrawnDart<'s> {
+    pub key: &'s str,
     /// The edge that it is folded out of; empty for one inside the piece.
-    pub edge: String,
+    pub edge: &'s str,
     /// The ends of its legs on the edge: nearer to the edge's start, then to its end.
     pub feet: (Point, Point),
     /// The tip of the mouth, where the fold meets the trimmed edge.
@@ -24,7 +24,7 @@ pub(super) struct DrawnDart {
     pub intake: f64,
 }
 
-impl DrawnDart {
+impl DrawnDart<'_> {
     /// How much of a width on the level `y` the dart takes out, mm.
     pub fn width_at(&self, y: f64) -> f64 {
         let on = |foot: Point, tip: Point| {
@@ -52,7 +52,13 @@ pub(super) type Run = Vec<(Point, f64)>;
 
 /// Bends the two stretches beside a dart so that the edge runs on when it is closed;
 /// gives the dart with its mouth, unless nothing is left of it to sew.
-pub(super) fn mouth(gap: &Gap, edge: &str, before: &mut Run, after: &mut Run, way: f64) -> Option<DrawnDart> {
+pub(super) fn mouth<'s>(
+    gap: &Gap<'s>,
+    edge: &'s str,
+    before: &mut Run,
+    after: &mut Run,
+    way: f64,
+) -> Option<DrawnDart<'s>> {
     let (a, b) = (before.last().copied()?, after.first().copied()?);
     let middle = [f64::midpoint(a.0[0], b.0[0]), f64::midpoint(a.0[1], b.0[1])];
     // Inside is to the right of the way when the outline runs clockwise.
@@ -83,9 +89,8 @@ pub(super) fn mouth(gap: &Gap, edge: &str, before: &mut Run, after: &mut Run, wa
     let (foot, away) = if gap.toward_start { (a.0, a.1 + std::f64::consts::PI) } else { (b.0, b.1) };
     let leg = heading(foot, apex).unwrap_or(inward);
     let peak = meet(foot, leg + turn(away, leg), apex, inward).unwrap_or(middle);
-    let key = gap.key.clone();
     let headings = (a.1, b.1);
-    Some(DrawnDart { key, edge: edge.into(), feet: (a.0, b.0), peak, apex, top: None, headings, intake })
+    Some(DrawnDart { key: gap.key, edge, feet: (a.0, b.0), peak, apex, top: None, headings, intake })
 }
 
 /// A larger corner over a closed dart is meant, or a fault that the truths will tell:
@@ -97,12 +102,12 @@ pub(super) fn walked(run: &[(Point, f64)]) -> f64 {
 }
 
 /// A dart inside the piece: from `top` to `bottom`, `intake` wide at `widest`.
-pub(super) fn inside(key: &str, widest: Point, top: Point, bottom: Point, intake: f64) -> Option<DrawnDart> {
+pub(super) fn inside(key: &str, widest: Point, top: Point, bottom: Point, intake: f64) -> Option<DrawnDart<'_>> {
     let across = heading(top, bottom)? + std::f64::consts::FRAC_PI_2;
     let foot = |mm: f64| [widest[0] + across.cos() * mm, widest[1] + across.sin() * mm];
     Some(DrawnDart {
-        key: key.into(),
-        edge: String::new(),
+        key,
+        edge: "",
         feet: (foot(intake / 2.0), foot(-intake / 2.0)),
         peak: widest,
         apex: bottom,

@@ -1,7 +1,5 @@
 //! Facings: the top of a piece (or any edge of it), as deep as asked.
 
-use std::collections::HashMap;
-
 use super::closed::closed;
 use super::drawing::{DrawnEdge, DrawnPiece};
 use crate::geom::{Curve, Knot, Point, crossing, distance, heading, length_along, turn};
@@ -11,13 +9,13 @@ use crate::geom::{Curve, Knot, Point, crossing, distance, heading, length_along,
 ///
 /// Darts of the edge are closed first. With `less` the faced edge itself lies that much
 /// inside, so that the seam rolls to the inside (the turn of the cloth).
-pub(super) fn facing(
-    piece: &DrawnPiece,
+pub(super) fn facing<'s>(
+    piece: &DrawnPiece<'s>,
     edge: &str,
     depth: f64,
     less: f64,
     lower_allow: f64,
-) -> Result<DrawnPiece, String> {
+) -> Result<DrawnPiece<'s>, String> {
     let whole = closed(piece, edge);
     let (piece, pleats) = (&whole, &piece.pleats);
     let edges = piece.standing();
@@ -34,23 +32,21 @@ pub(super) fn facing(
         return Err(too_deep(edge));
     };
     let inner = extended(&piece.parallel(faced, depth), depth);
-    let mut next_part = next.curve.part(meeting(&next.points, &inner, true).ok_or_else(|| too_deep(&next.key))?, true);
+    let mut next_part = next.curve.part(meeting(next.points(), &inner, true).ok_or_else(|| too_deep(next.key))?, true);
     let mut before_part =
-        before.curve.part(meeting(&before.points, &inner, false).ok_or_else(|| too_deep(&before.key))?, false);
+        before.curve.part(meeting(before.points(), &inner, false).ok_or_else(|| too_deep(before.key))?, false);
     let (Some(from), Some(to)) = (next_part.end(), before_part.start()) else { return Err(too_deep(edge)) };
     // The parallel from the next edge back to the one before, between the two meetings.
     let mut lower: Vec<Point> = vec![from];
-    let middle = inner.get(1..inner.len().saturating_sub(1)).unwrap_or_default();
     let (from_end, to_end) = (along(&inner, from), along(&inner, to));
-    lower.extend(middle.iter().rev().filter(|p| {
-        let s = along(&inner, **p);
-        s < from_end - 0.5 && s > to_end + 0.5
-    }));
+    let walked = walked_at(&inner);
+    let middle = inner.iter().zip(&walked).take(inner.len().saturating_sub(1)).skip(1);
+    lower.extend(middle.rev().filter(|(_, at)| **at < from_end - 0.5 && **at > to_end + 0.5).map(|(p, _)| *p));
     lower.push(to);
     let mut upper = faced.curve.clone();
     if less > 0.0 {
         let outer = extended(&piece.parallel(faced, less), less);
-        let past = |edge: &DrawnEdge, from_start| meeting(&edge.points, &outer, from_start).unwrap_or(0.0);
+        let past = |edge: &DrawnEdge<'_>, from_start| meeting(edge.points(), &outer, from_start).unwrap_or(0.0);
         next_part = next_part.part(next_part.length() - past(next, true), false);
         before_part = before_part.part(before_part.length() - past(before, false), true);
         let ends = before_part.end().zip(next_part.start());
@@ -65,17 +61,14 @@ pub(super) fn facing(
     // A fold is met square already; beside a side that leans the lower edge is trued.
     let next_way = next_part.end_heading().filter(|_| !next.is_fold);
     let before_way = before_part.start_heading().filter(|_| !before.is_fold);
-    let part = |old: &DrawnEdge, curve: Curve| {
-        DrawnEdge::new(&old.key, old.is_fold, curve, old.allow).turned_up(old.turned_up)
-    };
     Ok(DrawnPiece::new(
         vec![
-            part(faced, upper),
-            part(next, next_part),
+            faced.along(upper),
+            next.along(next_part),
             DrawnEdge::new("lower", false, squared(&lower, next_way, before_way), lower_allow),
-            part(before, before_part),
+            before.along(before_part),
         ],
-        HashMap::new(),
+        Vec::new(),
     ))
 }
 
@@ -152,6 +145,18 @@ pub(super) fn meeting(edge: &[(Point, f64)], run: &[Point], from_start: bool) ->
         walked += distance(*a, *b);
     }
     None
+}
+
+/// How far along the run each of its points lies.
+fn walked_at(run: &[Point]) -> Vec<f64> {
+    let mut walked = 0.0;
+    let mut all = Vec::with_capacity(run.len());
+    all.extend(run.first().map(|_| walked));
+    all.extend(run.iter().zip(run.iter().skip(1)).map(|(a, b)| {
+        walked += distance(*a, *b);
+        walked
+    }));
+    all
 }
 
 /// How far along the run a point on it lies.

@@ -11,8 +11,8 @@ use super::walk::{Place, place_on};
 /// Marks every notch of the style on its pieces.
 pub(super) fn set_notches(
     style: &Style,
-    drawing: &Drawing,
-    scope: &Scope<'_>,
+    drawing: &Drawing<'_>,
+    scope: &Scope<'_, '_>,
     pieces: &mut [Piece],
 ) -> Result<(), Fault> {
     for rule in &style.notches {
@@ -30,7 +30,7 @@ pub(super) fn set_notches(
 }
 
 /// How far from its start the other run has the notch.
-pub(super) fn met_at(rule: &NotchRule, with: &Expr, at: f64, scope: &Scope<'_>) -> Result<f64, Fault> {
+pub(super) fn met_at(rule: &NotchRule, with: &Expr, at: f64, scope: &Scope<'_, '_>) -> Result<f64, Fault> {
     let along = rule.with_at.as_ref().map_or(Ok(at), |along| scope.length(along))?;
     Ok(if rule.with_start == Some(false) { scope.length(with)? - along } else { along })
 }
@@ -40,7 +40,7 @@ fn mark(
     rule: &NotchRule,
     run: &Expr,
     at: f64,
-    drawing: &Drawing,
+    drawing: &Drawing<'_>,
     pieces: &mut [Piece],
 ) -> Result<(), Fault> {
     let edges = edges_of(run);
@@ -65,21 +65,21 @@ fn mark(
 }
 
 /// The place `mm` along a run of edges, darts and pleats closed.
-fn run_place<'a>(piece: &'a DrawnPiece, keys: &[&str], mm: f64) -> Option<Place<'a>> {
+fn run_place<'a>(piece: &'a DrawnPiece<'_>, keys: &[&str], mm: f64) -> Option<Place<'a>> {
     /// What is this little beyond an end is on it, mm.
     const NEAR_MM: f64 = 0.05;
     let run: Vec<_> = keys.iter().filter_map(|key| piece.edge(key)).filter(|edge| !edge.is_empty()).collect();
-    let whole: f64 = run.iter().map(|edge| edge.length).sum();
+    let whole: f64 = run.iter().map(|edge| edge.length()).sum();
     if !(-NEAR_MM..=whole + NEAR_MM).contains(&mm) {
         return None;
     }
     let mut left = mm.clamp(0.0, whole);
     let last = run.last().copied();
     for edge in run {
-        if left <= edge.length {
+        if left <= edge.length() {
             return place_on(piece, edge, left);
         }
-        left -= edge.length;
+        left -= edge.length();
     }
-    last.and_then(|edge| place_on(piece, edge, edge.length))
+    last.and_then(|edge| place_on(piece, edge, edge.length()))
 }

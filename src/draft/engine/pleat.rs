@@ -13,9 +13,9 @@ use crate::geom::{Point, distance, heading};
 
 /// A pleat as drawn.
 #[derive(Clone, Debug)]
-pub(super) struct DrawnPleat {
-    pub key: String,
-    pub edge: String,
+pub(super) struct DrawnPleat<'s> {
+    pub key: &'s str,
+    pub edge: &'s str,
     pub kind: PleatKind,
     pub folds: Vec<DrawnFold>,
 }
@@ -58,13 +58,13 @@ impl DrawnFold {
     }
 }
 
-impl DrawnPleat {
+impl DrawnPleat<'_> {
     /// As it is handed out.
     pub fn told(&self, style: &Style) -> Pleat {
         let sum = |what: fn(&DrawnFold) -> f64| self.folds.iter().map(what).sum();
         Pleat {
-            label: style.label_of(&self.key),
-            edge: self.edge.clone(),
+            label: style.label_of(self.key),
+            edge: self.edge.into(),
             kind: self.kind,
             take_mm: sum(|fold| fold.take),
             take_below_mm: sum(|fold| fold.take_below),
@@ -78,37 +78,43 @@ const MIN_TAKE_MM: f64 = 1.0;
 /// No edge holds more; a slip in a formula would draw for ever.
 const MOST_PLEATS: f64 = 400.0;
 
-/// The piece with its pleats, when it has any.
-pub(super) fn set_pleats(
-    style: &Style,
+/// A pleat, how far down it goes, and where it stands in the style's text.
+type Planned<'s> = (DrawnPleat<'s>, f64, Span);
+
+/// The piece with its pleats.
+pub(super) fn set_pleats<'s>(
+    style: &'s Style,
     key: &str,
-    piece: &DrawnPiece,
-    scope: &Scope<'_>,
-) -> Result<Option<DrawnPiece>, Fault> {
-    let mut planned: Vec<(DrawnPleat, f64, Span)> = Vec::new();
+    mut piece: DrawnPiece<'s>,
+    scope: &Scope<'_, '_>,
+) -> Result<DrawnPiece<'s>, Fault> {
+    let mut planned: Vec<Planned<'s>> = Vec::new();
     for rule in style.pleats.iter().filter(|rule| rule.piece == key) {
         if rule.when.as_ref().map_or(Ok(true), |when| scope.yes(when))? {
             plan(rule, scope, &mut planned)?;
         }
     }
     if planned.is_empty() {
-        return Ok(None);
+        return Ok(piece);
     }
-    let mut drawn = piece.clone();
-    for edge in &mut drawn.edges {
-        let mut on: Vec<&mut (DrawnPleat, f64, Span)> =
-            planned.iter_mut().filter(|(pleat, ..)| pleat.edge == edge.key).collect();
+    let mut closed = Vec::new();
+    for (i, edge) in piece.edges.iter().enumerate() {
+        let mut on: Vec<&mut Planned<'s>> = planned.iter_mut().filter(|(pleat, ..)| pleat.edge == edge.key).collect();
         if !on.is_empty() {
-            let closed = lay_out(piece, edge, &mut on)?;
-            *edge = edge.with_runs(edge.runs.clone(), closed);
+            closed.push((i, lay_out(&piece, edge, &mut on)?));
         }
     }
-    drawn.pleats = planned.into_iter().map(|(pleat, ..)| pleat).collect();
-    Ok(Some(drawn))
+    for (i, length) in closed {
+        if let Some(edge) = piece.edges.get_mut(i) {
+            *edge = edge.clone().closed_to(length);
+        }
+    }
+    piece.pleats = planned.into_iter().map(|(pleat, ..)| pleat).collect();
+    Ok(piece)
 }
 
 /// The pleats of one rule with their folds, not yet drawn; with how far down they go.
-fn plan(rule: &PleatRule, scope: &Scope<'_>, planned: &mut Vec<(DrawnPleat, f64, Span)>) -> Result<(), Fault> {
+fn plan<'s>(rule: &'s PleatRule, scope: &Scope<'_, '_>, planned: &mut Vec<Planned<'s>>) -> Result<(), Fault> {
     let (first, take, down) = (scope.length(&rule.first)?, scope.length(&rule.take)?, scope.length(&rule.down)?);
     let take_below = rule.take_below.as_ref().map_or(Ok(take), |below| scope.length(below))?;
     let count = rule.count.as_ref().map_or(Ok(1.0), |count| scope.number(count))?.round();
@@ -139,7 +145,7 @@ fn plan(rule: &PleatRule, scope: &Scope<'_>, planned: &mut Vec<(DrawnPleat, f64,
             // The panel is as wide as its folds take up behind it: a quarter to each side.
             PleatKind::Box => vec![fold(at - take / 4.0, 0.5, false), fold(at + take / 4.0, 0.5, true)],
         };
-        let pleat = DrawnPleat { key: rule.key.clone(), edge: rule.edge.clone(), kind: rule.kind, folds };
+        let pleat = DrawnPleat { key: &rule.key, edge: &rule.edge, kind: rule.kind, folds };
         planned.push((pleat, down, rule.first.at));
         at += apart;
         left -= 1.0;
@@ -148,16 +154,16 @@ fn plan(rule: &PleatRule, scope: &Scope<'_>, planned: &mut Vec<(DrawnPleat, f64,
 }
 
 /// Draws the folds of one edge where they come to lie; the length that is left.
-fn lay_out(piece: &DrawnPiece, edge: &DrawnEdge, on: &mut [&mut (DrawnPleat, f64, Span)]) -> Result<f64, Fault> {
+fn lay_out(piece: &DrawnPiece<'_>, edge: &DrawnEdge<'_>, on: &mut [&mut Planned<'_>]) -> Result<f64, Fault> {
     let taken: f64 = on.iter().flat_map(|(pleat, ..)| &pleat.folds).map(|fold| fold.take).sum();
-    let closed = edge.length - taken;
-    let across = edge.points.first().zip(edge.points.last()).and_then(|(a, b)| heading(a.0, b.0)).unwrap_or(0.0);
+    let closed = edge.length() - taken;
+    let across = edge.points().first().zip(edge.points().last()).and_then(|(a, b)| heading(a.0, b.0)).unwrap_or(0.0);
     let inward = across + piece.way_round() * std::f64::consts::FRAC_PI_2;
     let step = |p: Point, along: f64, mm: f64| [p[0] + along.cos() * mm, p[1] + along.sin() * mm];
     let mut folds: Vec<(&str, &mut DrawnFold, f64, Span)> = on
         .iter_mut()
         .flat_map(|(pleat, down, span)| {
-            let key = pleat.key.as_str();
+            let key = pleat.key;
             pleat.folds.iter_mut().map(move |fold| (key, fold, *down, *span))
         })
         .collect();
@@ -190,7 +196,7 @@ fn lay_out(piece: &DrawnPiece, edge: &DrawnEdge, on: &mut [&mut (DrawnPleat, f64
 }
 
 /// The folds on an edge in the order in which they lie.
-pub(super) fn folds_on<'a>(piece: &'a DrawnPiece, edge: &str) -> Vec<&'a DrawnFold> {
+pub(super) fn folds_on<'a>(piece: &'a DrawnPiece<'_>, edge: &str) -> Vec<&'a DrawnFold> {
     let mut folds: Vec<&DrawnFold> =
         piece.pleats.iter().filter(|pleat| pleat.edge == edge).flat_map(|pleat| &pleat.folds).collect();
     folds.sort_by(|a, b| a.at.total_cmp(&b.at));

@@ -1,6 +1,5 @@
 //! Drawing one piece: its outline's words to curves.
 
-use std::collections::HashMap;
 use std::f64::consts::FRAC_PI_2;
 
 use super::super::fault::Fault;
@@ -12,7 +11,7 @@ use super::ring::{Gap, Ring, RingEdge};
 use crate::geom::{Curve, Knot, Point, SAME_POINT_MM, distance, heading, turn};
 
 /// Draws a piece with its darts, turned as the style says, for the values of `scope`.
-pub(super) fn draw(style: &Style, rule: &PieceRule, scope: &Scope<'_>) -> Result<DrawnPiece, Fault> {
+pub(super) fn draw<'s>(style: &'s Style, rule: &'s PieceRule, scope: &Scope<'_, '_>) -> Result<DrawnPiece<'s>, Fault> {
     let mut ring = outlined(rule, scope)?;
     let points: usize = ring.edges.iter().flat_map(|edge| &edge.parts).map(Curve::steps).sum();
     if points > MOST_POINTS {
@@ -22,8 +21,8 @@ pub(super) fn draw(style: &Style, rule: &PieceRule, scope: &Scope<'_>) -> Result
     }
     ring.set_darts(style, &rule.key, scope)?;
     ring.turn_darts(style, &rule.key, scope)?;
-    let darted = ring.drawn();
-    let piece = set_pleats(style, &rule.key, &darted, scope)?.unwrap_or(darted);
+    let mut piece = set_pleats(style, &rule.key, ring.drawn(), scope)?;
+    piece.steps = points;
     let turned = rule.turned_over.as_ref().map_or(Ok(false), |condition| scope.yes(condition))?;
     Ok(if turned { piece.turned_over() } else { piece })
 }
@@ -35,7 +34,7 @@ const MOST_POINTS: usize = 5_000;
 const WIDEST_MM: f64 = 1_000.0;
 
 /// The outline alone, with the openings of the darts that are drawn in it.
-fn outlined(rule: &PieceRule, scope: &Scope<'_>) -> Result<Ring, Fault> {
+fn outlined<'s>(rule: &'s PieceRule, scope: &Scope<'_, '_>) -> Result<Ring<'s>, Fault> {
     let outline = &rule.outline;
     let start = scope.place(&outline.start.1)?;
     let mut ends = Vec::with_capacity(outline.edges.len());
@@ -67,26 +66,26 @@ fn outlined(rule: &PieceRule, scope: &Scope<'_>) -> Result<Ring, Fault> {
         let (mut parts, mut gaps) = (vec![curve], Vec::new());
         if let (EdgeKind::Dart, Some(about)) = (edge.kind, &edge.about) {
             parts.clear();
-            gaps.push(Gap { key: edge.key.clone(), apex: scope.place(about)?, toward_start: edge.toward_start });
+            gaps.push(Gap { key: &edge.key, apex: scope.place(about)?, toward_start: edge.toward_start });
         }
         let is_fold = edge.kind == EdgeKind::Fold;
         let turned_up = edge.turned_up && edge.turned_when.as_ref().map_or(Ok(true), |when| scope.yes(when))?;
-        edges.push(RingEdge { key: edge.key.clone(), to: edge.to.clone(), is_fold, allow, turned_up, parts, gaps });
+        edges.push(RingEdge { key: &edge.key, to: &edge.to, is_fold, allow, turned_up, parts, gaps });
     }
-    let mut marks = HashMap::new();
+    let mut marks = Vec::with_capacity(rule.marks.len() + rule.outline.edges.len() + 1);
     for mark in &rule.marks {
-        marks.insert(mark.key.clone(), scope.place(&mark.place)?);
+        marks.push((mark.key.as_str(), scope.place(&mark.place)?));
     }
     let mut chalk = Vec::with_capacity(rule.chalk.len());
     for (label, from, to) in &rule.chalk {
         let (from, to) = (scope.place(from)?, scope.place(to)?);
-        chalk.push(DrawnChalk { label: label.clone(), from, to, mm: distance(from, to) });
+        chalk.push(DrawnChalk { label, from, to, mm: distance(from, to) });
     }
-    Ok(Ring { edges, start: outline.start.0.clone(), marks, darts: Vec::new(), chalk })
+    Ok(Ring { edges, start: &outline.start.0, marks, darts: Vec::new(), chalk })
 }
 
 /// The curves of all edges; those that stand square to a neighbour come after it.
-fn curves(edges: &[EdgeRule], ends: &[(Point, Point)], scope: &Scope<'_>) -> Result<Vec<Curve>, Fault> {
+fn curves(edges: &[EdgeRule], ends: &[(Point, Point)], scope: &Scope<'_, '_>) -> Result<Vec<Curve>, Fault> {
     let mut curves: Vec<Option<Curve>> = vec![None; edges.len()];
     let empty = |i: usize| {
         edges.get(i).zip(ends.get(i)).is_some_and(|(e, (a, b))| {
@@ -151,7 +150,7 @@ fn square(other: f64, along: f64) -> f64 {
     if turn(left, along).abs() < turn(right, along).abs() { left } else { right }
 }
 
-fn knots(edge: &EdgeRule, from: Point, to: Point, scope: &Scope<'_>) -> Result<Vec<Knot>, Fault> {
+fn knots(edge: &EdgeRule, from: Point, to: Point, scope: &Scope<'_, '_>) -> Result<Vec<Knot>, Fault> {
     let leaving = match &edge.leaving {
         Some(End::Angle(angle)) => Some(scope.angle(angle)?),
         Some(End::Tangent(at)) => heading(from, scope.place(at)?),

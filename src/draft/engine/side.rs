@@ -1,10 +1,8 @@
 //! Left and right: a note such as a low left shoulder makes two drafts, and where
 //! they differ the pieces are cut each for its side.
 
-use std::collections::HashMap;
-
 use super::super::drafted::{Draft, Edge, Piece, Truth};
-use super::super::formula::Value;
+use super::super::formula::{Value, Values};
 use super::super::style::Style;
 use super::input::Input;
 use crate::geom::{Point, area, distance, heading, joined_outline, turn};
@@ -27,17 +25,13 @@ pub(super) fn sides(style: &Style, input: &Input) -> Option<[BodySide; 2]> {
     input.figure.iter().any(sided).then_some([BodySide::Left, BodySide::Right])
 }
 
-/// The figure notes that the style heeds, as yes and no for one side.
-pub(super) fn heeded(style: &Style, input: &Input, side: Option<BodySide>) -> HashMap<String, Value> {
-    style
-        .figure
-        .iter()
-        .map(|name| {
-            let sided = side.map(|side| format!("{name}_{}", side.key()));
-            let noted = input.figure.iter().any(|note| note == name || Some(note) == sided.as_ref());
-            (name.clone(), Value::Yes(noted))
-        })
-        .collect()
+/// Adds the figure notes that the style heeds, as yes and no for one side.
+pub(super) fn heeded<'s>(style: &'s Style, input: &Input, side: Option<BodySide>, values: &mut Values<'s>) {
+    for name in &style.figure {
+        let sided = side.map(|side| format!("{name}_{}", side.key()));
+        let noted = input.figure.iter().any(|note| note == name || Some(note) == sided.as_ref());
+        values.insert(name, Value::Yes(noted));
+    }
 }
 
 /// Points nearer than this are the same on both sides, mm.

@@ -1,10 +1,8 @@
 //! Finding unknowns so that lengths agree: one by false position, two or three
 //! together by Newton's method.
 
-use std::collections::HashMap;
-
 use super::super::fault::Fault;
-use super::super::formula::{Scope, Value};
+use super::super::formula::{Expr, Node, Scope, Value, Values};
 use super::super::style::{SolveRule, Style, Work};
 use super::drawing::Drawing;
 use super::work::work;
@@ -36,22 +34,22 @@ struct Search<'a> {
     style: &'a Style,
     rules: Vec<&'a SolveRule>,
     anew: &'a [Work],
-    values: HashMap<String, Value>,
-    drawing: Drawing,
+    values: Values<'a>,
+    drawing: Drawing<'a>,
     drawn: usize,
 }
 
-impl Search<'_> {
+impl<'a> Search<'a> {
     /// How far each left length is from its right one, and the left lengths.
     fn miss(&mut self, at: &[f64]) -> Result<(Vec<f64>, Vec<f64>), Fault> {
         for (rule, x) in self.rules.iter().zip(at) {
-            self.values.insert(rule.key.clone(), Value::mm(*x));
+            self.values.insert(&rule.key, Value::mm(*x));
         }
         for item in self.anew {
             work(self.style, item, &mut self.values, &mut self.drawing)?;
             let Work::Piece(i) = item else { continue };
-            let piece = self.style.pieces.get(*i).and_then(|rule| self.drawing.pieces.get(&rule.key));
-            self.drawn += piece.map_or(0, |piece| piece.sewing.len());
+            let piece = self.style.pieces.get(*i).and_then(|rule| self.drawing.pieces.get(rule.key.as_str()));
+            self.drawn += piece.map_or(0, |piece| piece.steps);
             if self.drawn > MOST_DRAWN {
                 let at = self.rules.first().map_or_else(Default::default, |rule| rule.left.at);
                 let message = format!(
@@ -74,11 +72,11 @@ impl Search<'_> {
 }
 
 /// The unknowns of one group.
-pub(super) fn solve(
-    style: &Style,
+pub(super) fn solve<'s>(
+    style: &'s Style,
     (unknowns, anew): (&[usize], &[Work]),
-    given: &HashMap<String, Value>,
-    drawing: &Drawing,
+    given: &Values<'s>,
+    drawing: &Drawing<'s>,
     showing: Showing,
 ) -> Result<Found, Fault> {
     let rules: Vec<&SolveRule> = unknowns.iter().filter_map(|i| style.solves.get(*i)).collect();
@@ -86,10 +84,11 @@ pub(super) fn solve(
     // Unknowns that are found later stand at their most meanwhile: what is measured
     // here must not depend on them.
     for later in &style.solves {
-        if !values.contains_key(&later.key)
+        if !values.contains_key(later.key.as_str())
+            && is_known(&later.most, given)
             && let Ok(most) = (Scope { values: given, shapes: Some(drawing) }).length(&later.most)
         {
-            values.insert(later.key.clone(), Value::mm(most));
+            values.insert(&later.key, Value::mm(most));
         }
     }
     let scope = Scope { values: given, shapes: Some(drawing) };
@@ -102,6 +101,13 @@ pub(super) fn solve(
         [one] => alone(&mut search, *one, showing),
         _ => together(&mut search, &limits, showing),
     }
+}
+
+/// Whether every name of a formula has its value: else a fault would be worded only to be dropped.
+fn is_known(expr: &Expr, values: &Values<'_>) -> bool {
+    let mut known = true;
+    expr.visit(&mut |part| known &= !matches!(&part.node, Node::Name(name) if !values.contains_key(name.as_str())));
+    known
 }
 
 fn told(mm: f64, showing: Showing) -> String {

@@ -7,6 +7,7 @@
 use super::super::fault::Fault;
 use super::super::formula::Scope;
 use super::super::style::{Style, TurnRule};
+use super::dart::Run;
 use super::ring::{Gap, Ring};
 use crate::geom::{Curve, Knot, Point, contains, distance, heading, rotated, squared_distance_to_side, turn};
 
@@ -14,7 +15,7 @@ use crate::geom::{Curve, Knot, Point, contains, distance, heading, rotated, squa
 const ON_EDGE_MM: f64 = 0.05;
 
 /// Whether a point lies on one of these runs.
-fn lies_on(runs: &[super::dart::Run], p: Point) -> bool {
+fn lies_on(runs: &[Run], p: Point) -> bool {
     let near = |pair: &[(Point, f64)]| match pair {
         [a, b] => squared_distance_to_side(a.0, b.0, p) < ON_EDGE_MM * ON_EDGE_MM,
         _ => false,
@@ -22,11 +23,11 @@ fn lies_on(runs: &[super::dart::Run], p: Point) -> bool {
     runs.iter().any(|run| run.windows(2).any(near))
 }
 
-impl Ring {
+impl<'s> Ring<'s> {
     /// Turns the darts of this piece, in the order of the style.
-    pub fn turn_darts(&mut self, style: &Style, piece: &str, scope: &Scope<'_>) -> Result<(), Fault> {
+    pub fn turn_darts(&mut self, style: &'s Style, piece: &str, scope: &Scope<'_, '_>) -> Result<(), Fault> {
         // Shares are of the dart as it was drawn.
-        let mut whole: Vec<(String, f64)> = Vec::new();
+        let mut whole: Vec<(&str, f64)> = Vec::new();
         for rule in style.turns.iter().filter(|rule| rule.piece == piece) {
             if !rule.when.as_ref().map_or(Ok(true), |when| scope.yes(when))? {
                 continue;
@@ -36,7 +37,7 @@ impl Ring {
             let angle = match whole.iter().find(|(key, _)| *key == rule.dart) {
                 Some((_, angle)) => *angle,
                 None => {
-                    whole.push((rule.dart.clone(), angle));
+                    whole.push((&rule.dart, angle));
                     angle
                 }
             };
@@ -79,7 +80,7 @@ impl Ring {
         Some(turn(heading(apex, a)?, heading(apex, b)?))
     }
 
-    fn turn(&mut self, rule: &TurnRule, from: (usize, usize), angle: f64, at: f64, stops: f64) -> Option<()> {
+    fn turn(&mut self, rule: &'s TurnRule, from: (usize, usize), angle: f64, at: f64, stops: f64) -> Option<()> {
         let pivot = self.edges.get(from.0)?.gaps.get(from.1)?.apex;
         let dart_after = self.before(from.0, from.1);
         // Cut the other edge in two at the place asked for.
@@ -93,7 +94,7 @@ impl Ring {
         let cut = near.end()?;
         *edge.parts.get_mut(part)? = near;
         edge.parts.insert(part + 1, far);
-        let slot = Gap { key: rule.key.clone(), apex: pivot, toward_start: rule.toward_start };
+        let slot = Gap { key: &rule.key, apex: pivot, toward_start: rule.toward_start };
         edge.gaps.insert(part.min(edge.gaps.len()), slot);
         let cut_after = first + part;
         let dart_after = if dart_after > cut_after { dart_after + 1 } else { dart_after };
@@ -144,22 +145,24 @@ impl Ring {
     fn swing(&mut self, range: std::ops::Range<usize>, pivot: Point, by: f64) {
         let places = self.stretches();
         let inside: Vec<(usize, usize)> = places.get(range.clone()).unwrap_or_default().to_vec();
-        let mut sector: Vec<Point> = vec![pivot];
-        for at in &inside {
-            sector.extend(self.part(*at).map(Curve::flattened).unwrap_or_default().iter().map(|(p, _)| *p));
-        }
         // The fold stays where it is: then all the rest swings back instead.
         let holds_fold = inside.iter().any(|(e, _)| self.edges.get(*e).is_some_and(|edge| edge.is_fold));
-        // A mark on the outline goes with the stretch that it lies on.
-        let run = |at: &(usize, usize)| self.part(*at).map(Curve::flattened).unwrap_or_default();
-        let (swinging, staying): (Vec<_>, Vec<_>) = places.iter().enumerate().partition(|(i, _)| range.contains(i));
-        let runs = |of: Vec<(usize, &(usize, usize))>| of.into_iter().map(|(_, at)| run(at)).collect::<Vec<_>>();
-        let (swinging, staying) = (runs(swinging), runs(staying));
-        let inside_sector = |p: Point| lies_on(&swinging, p) || (contains(&sector, p) && !lies_on(&staying, p));
+        // A mark on the outline goes with the stretch that it lies on. Without anything between
+        // the stretches nobody asks.
+        let asked = !(self.marks.is_empty() && self.chalk.is_empty() && self.darts.is_empty());
+        let runs: Vec<Run> = places
+            .iter()
+            .filter(|_| asked)
+            .map(|at| self.part(*at).map(Curve::flattened).unwrap_or_default())
+            .collect();
+        let swinging = runs.get(range.clone()).unwrap_or_default();
+        let staying = [runs.get(..range.start).unwrap_or_default(), runs.get(range.end..).unwrap_or_default()].concat();
+        let sector: Vec<Point> = [pivot].into_iter().chain(swinging.iter().flatten().map(|(p, _)| *p)).collect();
+        let inside_sector = |p: Point| lies_on(swinging, p) || (contains(&sector, p) && !lies_on(&staying, p));
         let within = |p: Point| inside_sector(p) != holds_fold && distance(p, pivot) > 1e-6;
         let by = if holds_fold { -by } else { by };
         let swung = |p: Point| if within(p) { rotated(p, pivot, by) } else { p };
-        for mark in self.marks.values_mut() {
+        for (_, mark) in &mut self.marks {
             *mark = swung(*mark);
         }
         for chalk in &mut self.chalk {

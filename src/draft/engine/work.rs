@@ -1,12 +1,12 @@
 //! From rules to a draft, in the order in which a cutter works.
 
-use std::collections::HashMap;
+use std::rc::Rc;
 
 use super::super::drafted::{
     Assumed, Cloth, CutLine, Dart, Dimension, Draft, Edge, Measured, Note, Notion, Piece, Step, Strip,
 };
 use super::super::fault::Fault;
-use super::super::formula::{Expr, Scope, Value, evaluate, explain, told};
+use super::super::formula::{Expr, Scope, Value, Values, evaluate, explain, told};
 use super::super::style::{StripRule, Style, Work};
 use super::super::working::{Amount, Term, Working};
 use super::choices::chosen;
@@ -47,8 +47,8 @@ fn one_side(style: &Style, input: &Input, side: Option<BodySide>) -> Result<Draf
     let placed = |fault: Fault| DraftError::Rule(fault.placed(&style.text));
     let (mut values, assumed) = body(style, input)?;
     let corrected = told_corrections(style, input, &assumed)?;
-    values.extend(chosen(style, input)?);
-    values.extend(heeded(style, input, side));
+    chosen(style, input, &mut values)?;
+    heeded(style, input, side, &mut values);
     let mut drawing = Drawing::default();
     let mut dimensions: Vec<(usize, Dimension)> = Vec::with_capacity(style.dimensions.len());
     let mut solved = Vec::new();
@@ -62,7 +62,7 @@ fn one_side(style: &Style, input: &Input, side: Option<BodySide>) -> Result<Draf
                     let working = explain(&rule.rule, &scope).map_err(placed)?;
                     dimensions.push((*i, dimension(style, &rule.key, &value, working, rule.chalked)));
                 }
-                values.insert(rule.key.clone(), value);
+                values.insert(&rule.key, value);
             }
             Work::Refusal(i) => {
                 let Some(refusal) = style.refusals.get(*i) else { continue };
@@ -87,7 +87,7 @@ fn one_side(style: &Style, input: &Input, side: Option<BodySide>) -> Result<Draf
                                 Term::Result(Amount::Mm(mm)),
                             ];
                             solved.push(dimension(style, &rule.key, &value, Working { terms }, true));
-                            values.insert(rule.key.clone(), value);
+                            values.insert(&rule.key, value);
                         }
                     }
                     Found::Nothing(words) => return Err(DraftError::Unsolved(words)),
@@ -103,11 +103,11 @@ fn one_side(style: &Style, input: &Input, side: Option<BodySide>) -> Result<Draf
 }
 
 /// Whether this order needs the unknowns; else they stand at their least.
-fn sought(
-    style: &Style,
+fn sought<'s>(
+    style: &'s Style,
     unknowns: &[usize],
-    values: &mut HashMap<String, Value>,
-    drawing: &Drawing,
+    values: &mut Values<'s>,
+    drawing: &Drawing<'s>,
 ) -> Result<bool, Fault> {
     for rule in unknowns.iter().filter_map(|i| style.solves.get(*i)) {
         let scope = Scope { values, shapes: Some(drawing) };
@@ -115,29 +115,29 @@ fn sought(
             return Ok(true);
         }
         let least = scope.length(&rule.least)?;
-        values.insert(rule.key.clone(), Value::mm(least));
+        values.insert(&rule.key, Value::mm(least));
     }
     Ok(false)
 }
 
 /// Works one thing, without its working: a dimension, a point, a piece.
-pub(super) fn work(
-    style: &Style,
+pub(super) fn work<'s>(
+    style: &'s Style,
     item: &Work,
-    values: &mut HashMap<String, Value>,
-    drawing: &mut Drawing,
+    values: &mut Values<'s>,
+    drawing: &mut Drawing<'s>,
 ) -> Result<(), Fault> {
     match item {
         Work::Dimension(i) => {
             if let Some(rule) = style.dimensions.get(*i) {
                 let value = evaluate(&rule.rule, &Scope { values, shapes: Some(drawing) })?;
-                values.insert(rule.key.clone(), value);
+                values.insert(&rule.key, value);
             }
         }
         Work::Point(i) => {
             if let Some(rule) = style.points.get(*i) {
                 let point = Scope { values, shapes: Some(drawing) }.place(&rule.place)?;
-                values.insert(rule.key.clone(), Value::Point(point));
+                values.insert(&rule.key, Value::Point(point));
             }
         }
         Work::Piece(i) => {
@@ -145,9 +145,9 @@ pub(super) fn work(
             let scope = Scope { values, shapes: Some(drawing) };
             if applies(rule.when.as_ref(), &scope)? {
                 let piece = draw(style, rule, &scope)?;
-                drawing.pieces.insert(rule.key.clone(), piece);
-            } else if !drawing.left_out.contains(&rule.key) {
-                drawing.left_out.push(rule.key.clone());
+                drawing.pieces.insert(&rule.key, Rc::new(piece));
+            } else if !drawing.left_out.contains(&rule.key.as_str()) {
+                drawing.left_out.push(&rule.key);
             }
         }
         Work::Refusal(_) | Work::Solve { .. } => {}
@@ -156,7 +156,7 @@ pub(super) fn work(
 }
 
 /// The body's values with what had to be assumed.
-fn body(style: &Style, input: &Input) -> Result<(HashMap<String, Value>, Vec<Assumed>), DraftError> {
+fn body<'s>(style: &'s Style, input: &Input) -> Result<(Values<'s>, Vec<Assumed>), DraftError> {
     let missing: Vec<&String> = style.needs.iter().filter(|key| !input.body.contains_key(*key)).collect();
     if !missing.is_empty() {
         let term = |key: &String| crate::measure::dimension(key).map_or_else(|| key.clone(), |d| d.term.to_string());
@@ -165,10 +165,10 @@ fn body(style: &Style, input: &Input) -> Result<(HashMap<String, Value>, Vec<Ass
             terms: missing.into_iter().map(term).collect(),
         });
     }
-    let mut values: HashMap<String, Value> = style
+    let mut values: Values<'_> = style
         .needs
         .iter()
-        .filter_map(|key| Some((key.clone(), corrected_body(input, key, input.body.get(key)?.mm()))))
+        .filter_map(|key| Some((key.as_str(), corrected_body(input, key, input.body.get(key)?.mm()))))
         .collect();
     let mut assumed = Vec::new();
     for assumption in &style.assume {
@@ -184,12 +184,12 @@ fn body(style: &Style, input: &Input) -> Result<(HashMap<String, Value>, Vec<Ass
                 mm
             }
         };
-        values.insert(assumption.key.clone(), corrected_body(input, &assumption.key, mm));
+        values.insert(&assumption.key, corrected_body(input, &assumption.key, mm));
     }
     Ok((values, assumed))
 }
 
-fn dimension(style: &Style, key: &str, value: &Value, working: Working, chalked: bool) -> Dimension {
+fn dimension(style: &Style, key: &str, value: &Value<'_>, working: Working, chalked: bool) -> Dimension {
     let mm = match value {
         Value::Quantity { size, power: 1 } => Some(*size),
         _ => None,
@@ -198,39 +198,39 @@ fn dimension(style: &Style, key: &str, value: &Value, working: Working, chalked:
 }
 
 /// Everything that is measured on the drawn pieces.
-fn drawn(
-    style: &Style,
+fn drawn<'s>(
+    style: &'s Style,
     input: &Input,
-    values: &HashMap<String, Value>,
+    values: &Values<'s>,
     assumed: Vec<Assumed>,
     dimensions: Vec<Dimension>,
-    mut drawing: Drawing,
+    mut drawing: Drawing<'s>,
 ) -> Result<Draft, Fault> {
     let bare = Scope { values, shapes: None };
     let mut letters = Letters::new();
     let mut pieces = Vec::new();
     for rule in &style.pieces {
-        let Some(piece) = drawing.pieces.get(&rule.key) else { continue };
+        let Some(piece) = drawing.pieces.get(rule.key.as_str()) else { continue };
         let mut handed = hand_out(style, &rule.key, piece, letters.next());
         handed.count = count(rule.count.as_ref(), &Scope { values, shapes: Some(&drawing) })?;
         (handed.pairs, handed.grain, handed.cloth) = (rule.pairs, rule.grain, rule.cloth);
         for chalk in &piece.chalk {
-            let label = style.label_of(&chalk.label);
+            let label = style.label_of(chalk.label);
             handed.chalk.push(CutLine { label, from: chalk.from, to: chalk.to, mm: chalk.mm });
         }
-        drawing.counts.insert(rule.key.clone(), handed.count);
+        drawing.counts.insert(&rule.key, handed.count);
         pieces.push(handed);
     }
     for rule in &style.facings {
         let base = pieces.iter().find(|p| p.key == rule.piece).map(|p| (p.count, p.pairs, p.grain, p.on_fold));
         let (Some((count, pairs, grain, base_on_fold)), true) = (base, applies(rule.when.as_ref(), &bare)?) else {
-            drawing.left_out.push(rule.key.clone());
+            drawing.left_out.push(&rule.key);
             continue;
         };
         let depth = bare.length(&rule.depth)?;
         let allow = rule.allow.as_ref().map_or(Ok(0.0), |allow| bare.length(allow))?;
         let less = rule.less.as_ref().map_or(Ok(0.0), |less| bare.length(less))?;
-        let parent = drawing.pieces.get(&rule.piece).cloned().unwrap_or_default();
+        let parent = drawing.pieces.get(rule.piece.as_str()).cloned().unwrap_or_default();
         let piece =
             facing(&parent, &rule.edge, depth, less, allow).map_err(|words| Fault::new(rule.depth.at, words))?;
         let mut handed = hand_out(style, &rule.key, &piece, letters.next());
@@ -238,37 +238,37 @@ fn drawn(
         let halved = base_on_fold && !handed.on_fold;
         let (count, pairs) = if halved { (count * 2, true) } else { (count, pairs) };
         (handed.count, handed.pairs, handed.grain, handed.cloth) = (count, pairs, grain, rule.cloth);
-        drawing.counts.insert(rule.key.clone(), handed.count);
+        drawing.counts.insert(&rule.key, handed.count);
         pieces.push(handed);
-        drawing.pieces.insert(rule.key.clone(), piece);
+        drawing.pieces.insert(&rule.key, Rc::new(piece));
     }
     for rule in &style.linings {
         let base = pieces.iter().find(|p| p.key == rule.piece).map(|p| (p.count, p.pairs, p.grain));
         let (Some((count, pairs, grain)), true) = (base, applies(rule.when.as_ref(), &bare)?) else {
-            drawing.left_out.push(rule.key.clone());
+            drawing.left_out.push(&rule.key);
             continue;
         };
-        let parent = drawing.pieces.get(&rule.piece).cloned().unwrap_or_default();
+        let parent = drawing.pieces.get(rule.piece.as_str()).cloned().unwrap_or_default();
         let piece = lining(rule, &parent, &bare)?;
         let mut handed = hand_out(style, &rule.key, &piece, letters.next());
         (handed.count, handed.pairs, handed.grain, handed.cloth) = (count, pairs, grain, Cloth::Lining);
         for dart in &mut handed.darts {
             dart.label = format!("{}, laid as a tuck", dart.label);
         }
-        drawing.counts.insert(rule.key.clone(), handed.count);
+        drawing.counts.insert(&rule.key, handed.count);
         pieces.push(handed);
-        drawing.pieces.insert(rule.key.clone(), piece);
+        drawing.pieces.insert(&rule.key, Rc::new(piece));
     }
     let mut strips = Vec::new();
     for rule in &style.strips {
         let scope = Scope { values, shapes: Some(&drawing) };
         if !applies(rule.when.as_ref(), &scope)? {
-            drawing.left_out.push(rule.key.clone());
+            drawing.left_out.push(&rule.key);
             continue;
         }
         let strip = strip(style, rule, &scope, letters.next())?;
-        drawing.counts.insert(rule.key.clone(), strip.count);
-        drawing.strips.insert(rule.key.clone(), (strip.length_mm, strip.width_mm));
+        drawing.counts.insert(&rule.key, strip.count);
+        drawing.strips.insert(&rule.key, (strip.length_mm, strip.width_mm));
         strips.push(strip);
     }
     let scope = Scope { values, shapes: Some(&drawing) };
@@ -302,11 +302,11 @@ fn drawn(
     Ok(Draft { label, dimensions, measured, truths, pieces, strips, seams, notes, notions, steps, assumed })
 }
 
-fn applies(when: Option<&Expr>, scope: &Scope<'_>) -> Result<bool, Fault> {
+fn applies(when: Option<&Expr>, scope: &Scope<'_, '_>) -> Result<bool, Fault> {
     when.map_or(Ok(true), |when| scope.yes(when))
 }
 
-fn count(rule: Option<&Expr>, scope: &Scope<'_>) -> Result<u32, Fault> {
+fn count(rule: Option<&Expr>, scope: &Scope<'_, '_>) -> Result<u32, Fault> {
     let Some(rule) = rule else { return Ok(1) };
     let number = scope.number(rule)?;
     if number > MOST_CUT {
@@ -333,30 +333,25 @@ fn whole(number: f64) -> u32 {
 }
 
 /// A drawn piece as it is handed out, with its cutting outline.
-fn hand_out(style: &Style, key: &str, piece: &DrawnPiece, letter: String) -> Piece {
+fn hand_out(style: &Style, key: &str, piece: &DrawnPiece<'_>, letter: String) -> Piece {
     let standing = piece.standing();
     let sides: Vec<Side<'_>> = standing
         .iter()
         .flat_map(|e| {
-            e.runs.iter().map(|run| Side {
-                points: run,
-                allowance: e.allow,
-                is_fold: e.is_fold,
-                turned_up: e.turned_up,
-            })
+            e.runs().map(|run| Side { points: run, allowance: e.allow, is_fold: e.is_fold, turned_up: e.turned_up })
         })
         .collect();
-    let fold = standing.iter().find(|e| e.is_fold).and_then(|e| Some((e.points.first()?.0, e.points.last()?.0)));
+    let fold = standing.iter().find(|e| e.is_fold).and_then(|e| Some((e.points().first()?.0, e.points().last()?.0)));
     let edges = standing
         .iter()
         .map(|e| Edge {
-            key: e.key.clone(),
-            label: style.label_of(&e.key),
+            key: e.key.into(),
+            label: style.label_of(e.key),
             is_fold: e.is_fold,
             turned_up: e.turned_up,
             allowance_mm: e.allow,
-            length_mm: e.length,
-            points: e.points.iter().map(|(p, _)| *p).collect(),
+            length_mm: e.length(),
+            points: e.points().iter().map(|(p, _)| *p).collect(),
         })
         .collect();
     Piece {
@@ -369,15 +364,15 @@ fn hand_out(style: &Style, key: &str, piece: &DrawnPiece, letter: String) -> Pie
         grain: super::super::drafted::Grain::Along,
         cloth: super::super::drafted::Cloth::Main,
         edges,
-        cutting: allowance_outline(&piece.sewing, &sides),
-        sewing: piece.sewing.clone(),
+        cutting: allowance_outline(piece.sewing(), &sides),
+        sewing: piece.sewing().to_vec(),
         fold,
         darts: piece
             .darts
             .iter()
             .map(|d| Dart {
-                label: style.label_of(&d.key),
-                edge: d.edge.clone(),
+                label: style.label_of(d.key),
+                edge: d.edge.into(),
                 feet: d.feet,
                 peak: d.peak,
                 apex: d.apex,
@@ -395,7 +390,7 @@ fn hand_out(style: &Style, key: &str, piece: &DrawnPiece, letter: String) -> Pie
 /// plain seam of common practice.
 const STRIP_JOIN_MM: f64 = 12.7;
 
-fn strip(style: &Style, rule: &StripRule, scope: &Scope<'_>, letter: String) -> Result<Strip, Fault> {
+fn strip(style: &Style, rule: &StripRule, scope: &Scope<'_, '_>, letter: String) -> Result<Strip, Fault> {
     for side in [&rule.length, &rule.width] {
         if scope.length(side)?.abs() > LONGEST_STRIP_MM {
             let message = format!("The strip “{}” is more than 100 m long or wide. Check the formula.", rule.key);
@@ -418,13 +413,13 @@ fn strip(style: &Style, rule: &StripRule, scope: &Scope<'_>, letter: String) -> 
     })
 }
 
-fn measured(style: &Style, scope: &Scope<'_>) -> Result<Vec<Measured>, Fault> {
+fn measured(style: &Style, scope: &Scope<'_, '_>) -> Result<Vec<Measured>, Fault> {
     let mut all = Vec::with_capacity(style.measured.len());
     for rule in &style.measured {
         if !applies(rule.when.as_ref(), scope)? {
             continue;
         }
-        let body_mm = match scope.values.get(&rule.key) {
+        let body_mm = match scope.values.get(rule.key.as_str()) {
             Some(Value::Quantity { size, power: 1 }) => Some(*size),
             _ => None,
         };

@@ -1,10 +1,9 @@
 //! Working a formula: the value that it gives for one body and its choices.
 
-use std::collections::HashMap;
-
 use super::super::fault::{Fault, Span, did_you_mean};
 use super::expr::{Binary, Comparison, Expr, Function, Node};
 use super::value::Value;
+use super::values::Values;
 use crate::geom::{Point, along_selvedge, bias_square, distance};
 
 /// The drafted geometry that formulas may measure.
@@ -28,12 +27,12 @@ pub(crate) trait Shapes {
 }
 
 /// What a formula can see: values by name and, once drawn, the pieces.
-pub(crate) struct Scope<'a> {
-    pub values: &'a HashMap<String, Value>,
+pub(crate) struct Scope<'a, 's> {
+    pub values: &'a Values<'s>,
     pub shapes: Option<&'a dyn Shapes>,
 }
 
-impl Scope<'_> {
+impl Scope<'_, '_> {
     pub(super) fn shapes(&self, at: Span) -> Result<&dyn Shapes, Fault> {
         self.shapes.ok_or_else(|| {
             Fault::new(at, "The pieces are not drawn yet where this stands. Measure edges in strips, seams and below.")
@@ -87,16 +86,16 @@ impl Scope<'_> {
 }
 
 /// The value of a formula.
-pub(crate) fn evaluate(expr: &Expr, scope: &Scope<'_>) -> Result<Value, Fault> {
+pub(crate) fn evaluate<'s>(expr: &Expr, scope: &Scope<'_, 's>) -> Result<Value<'s>, Fault> {
     let fault = |message: String| Fault::new(expr.at, message);
     let value = match &expr.node {
         Node::Number(n) => Value::number(*n),
         Node::Length(mm) => Value::mm(*mm),
         Node::Angle(radians) => Value::Angle(*radians),
-        Node::Name(name) => match scope.values.get(name) {
-            Some(value) => value.clone(),
+        Node::Name(name) => match scope.values.get(name.as_str()) {
+            Some(value) => *value,
             None => {
-                let hint = did_you_mean(name, scope.values.keys().map(String::as_str));
+                let hint = did_you_mean(name, scope.values.keys().copied());
                 return Err(fault(format!("“{name}” is not known here.{hint}")));
             }
         },
@@ -108,7 +107,7 @@ pub(crate) fn evaluate(expr: &Expr, scope: &Scope<'_>) -> Result<Value, Fault> {
         Node::Binary(op, a, b) => binary(*op, evaluate(a, scope)?, evaluate(b, scope)?).map_err(fault)?,
         Node::Compare(how, a, b) => compare(*how, evaluate(a, scope)?, evaluate(b, scope)?).map_err(fault)?,
         Node::Is { what, word, not } => match evaluate(what, scope)? {
-            Value::Word(found) => Value::Yes((found == *word) != *not),
+            Value::Word(found) => Value::Yes((found == word) != *not),
             other => return Err(fault(format!("“is” compares a chosen word, and this is {}.", other.kind()))),
         },
         Node::Both(a, b) => Value::Yes(scope.yes(a)? && scope.yes(b)?),
@@ -116,8 +115,13 @@ pub(crate) fn evaluate(expr: &Expr, scope: &Scope<'_>) -> Result<Value, Fault> {
         Node::Not(a) => Value::Yes(!scope.yes(a)?),
         Node::If(condition, yes, no) => evaluate(if scope.yes(condition)? { yes } else { no }, scope)?,
         Node::Call(function, given) => {
-            let values: Vec<Value> = given.iter().map(|e| evaluate(e, scope)).collect::<Result<_, _>>()?;
-            call(*function, &values).map_err(fault)?
+            let of = |e: &Expr| evaluate(e, scope);
+            match given.as_slice() {
+                [one] => call(*function, &[of(one)?]),
+                [one, other] => call(*function, &[of(one)?, of(other)?]),
+                more => call(*function, &more.iter().map(of).collect::<Result<Vec<_>, _>>()?),
+            }
+            .map_err(fault)?
         }
         Node::Round { what, to, up } => {
             let (value, step) = (evaluate(what, scope)?, evaluate(to, scope)?);
@@ -154,7 +158,7 @@ pub(crate) fn evaluate(expr: &Expr, scope: &Scope<'_>) -> Result<Value, Fault> {
     }
 }
 
-fn binary(op: Binary, a: Value, b: Value) -> Result<Value, String> {
+fn binary<'s>(op: Binary, a: Value<'s>, b: Value<'s>) -> Result<Value<'s>, String> {
     match (op, &a, &b) {
         (
             Binary::Add | Binary::Subtract,
@@ -198,7 +202,7 @@ fn capital(text: &str) -> String {
 /// Lengths that differ by less than a nanometre are equal.
 const SAME: f64 = 1e-6;
 
-fn compare(how: Comparison, a: Value, b: Value) -> Result<Value, String> {
+fn compare<'s>(how: Comparison, a: Value<'s>, b: Value<'s>) -> Result<Value<'s>, String> {
     let (x, y) = match (&a, &b) {
         (Value::Quantity { size: x, power: p }, Value::Quantity { size: y, power: q }) if p == q => (*x, *y),
         (Value::Angle(x), Value::Angle(y)) => (*x, *y),
@@ -213,8 +217,8 @@ fn compare(how: Comparison, a: Value, b: Value) -> Result<Value, String> {
     }))
 }
 
-fn call(function: Function, given: &[Value]) -> Result<Value, String> {
-    let no_sense = |value: &Value| format!("“{}” of {} makes no sense.", function.word(), value.kind());
+fn call<'s>(function: Function, given: &[Value<'s>]) -> Result<Value<'s>, String> {
+    let no_sense = |value: &Value<'_>| format!("“{}” of {} makes no sense.", function.word(), value.kind());
     let Some(first) = given.first() else { return Err("Nothing is given.".into()) };
     match (function, first) {
         (Function::Sqrt, Value::Quantity { size, power }) if power % 2 == 0 => {
@@ -227,11 +231,11 @@ fn call(function: Function, given: &[Value]) -> Result<Value, String> {
         (Function::Abs, Value::Quantity { size, power }) => Ok(Value::Quantity { size: size.abs(), power: *power }),
         (Function::Abs, Value::Angle(a)) => Ok(Value::Angle(a.abs())),
         (Function::Min | Function::Max, first) => {
-            let mut best = first.clone();
+            let mut best = *first;
             for other in given.get(1..).unwrap_or_default() {
-                let less = compare(Comparison::Less, other.clone(), best.clone())?;
+                let less = compare(Comparison::Less, *other, best)?;
                 if (less == Value::Yes(true)) == (function == Function::Min) {
-                    best = other.clone();
+                    best = *other;
                 }
             }
             Ok(best)
@@ -245,7 +249,7 @@ fn call(function: Function, given: &[Value]) -> Result<Value, String> {
     }
 }
 
-fn round(value: &Value, step: &Value, up: bool) -> Result<Value, String> {
+fn round<'s>(value: &Value<'s>, step: &Value<'s>, up: bool) -> Result<Value<'s>, String> {
     match (value, step) {
         (Value::Quantity { size, power: p }, Value::Quantity { size: step, power: q }) if p == q && *step > 0.0 => {
             let count = size / step;
@@ -266,11 +270,11 @@ mod tests {
     use super::*;
     use proptest::prelude::*;
 
-    fn work(text: &str) -> Result<Value, Fault> {
-        let values = HashMap::from([
-            ("waist".to_string(), Value::mm(787.4)),
-            ("fullness".to_string(), Value::number(3.0)),
-            ("frill".to_string(), Value::Word("whole_hem".into())),
+    fn work(text: &str) -> Result<Value<'static>, Fault> {
+        let values = Values::from_iter([
+            ("waist", Value::mm(787.4)),
+            ("fullness", Value::number(3.0)),
+            ("frill", Value::Word("whole_hem")),
         ]);
         evaluate(&parse(text, 0)?, &Scope { values: &values, shapes: None })
     }

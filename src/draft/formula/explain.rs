@@ -7,7 +7,7 @@ use super::expr::{Binary, Expr, Function, Node};
 use super::value::Value;
 
 /// The working of a formula, with the figures in place of the names.
-pub(crate) fn explain(expr: &Expr, scope: &Scope<'_>) -> Result<Working, Fault> {
+pub(crate) fn explain(expr: &Expr, scope: &Scope<'_, '_>) -> Result<Working, Fault> {
     let mut terms = Vec::new();
     chain(expr, scope, &mut terms)?;
     if terms.is_empty() {
@@ -17,7 +17,7 @@ pub(crate) fn explain(expr: &Expr, scope: &Scope<'_>) -> Result<Working, Fault> 
 }
 
 /// Words with formulas in braces, the figures rounded and with their unit.
-pub(crate) fn told(parts: &[(String, Option<Expr>)], scope: &Scope<'_>) -> Result<Working, Fault> {
+pub(crate) fn told(parts: &[(String, Option<Expr>)], scope: &Scope<'_, '_>) -> Result<Working, Fault> {
     let mut terms = Vec::new();
     for (words, expr) in parts {
         if !words.is_empty() {
@@ -32,7 +32,7 @@ pub(crate) fn told(parts: &[(String, Option<Expr>)], scope: &Scope<'_>) -> Resul
 
 /// Writes a formula step by step along its left side, a result after each step.
 /// Leaves `terms` empty where there is nothing to work (a name, a figure).
-fn chain(expr: &Expr, scope: &Scope<'_>, terms: &mut Vec<Term>) -> Result<(), Fault> {
+fn chain(expr: &Expr, scope: &Scope<'_, '_>, terms: &mut Vec<Term>) -> Result<(), Fault> {
     match &expr.node {
         Node::If(condition, yes, no) => return chain(if scope.yes(condition)? { yes } else { no }, scope, terms),
         Node::Binary(op, left, right) => {
@@ -69,7 +69,7 @@ fn chain(expr: &Expr, scope: &Scope<'_>, terms: &mut Vec<Term>) -> Result<(), Fa
 }
 
 /// The part that is left when a step changes nothing (`+ 0`, `− 0`): nobody writes it.
-fn idle<'e>(op: Binary, left: &'e Expr, right: &'e Expr, scope: &Scope<'_>) -> Result<Option<&'e Expr>, Fault> {
+fn idle<'e>(op: Binary, left: &'e Expr, right: &'e Expr, scope: &Scope<'_, '_>) -> Result<Option<&'e Expr>, Fault> {
     let nought = |e: &Expr| -> Result<bool, Fault> {
         Ok(matches!(evaluate(e, scope)?, Value::Quantity { size, .. } if size.abs() < 1e-9))
     };
@@ -81,12 +81,12 @@ fn idle<'e>(op: Binary, left: &'e Expr, right: &'e Expr, scope: &Scope<'_>) -> R
 }
 
 /// Whether a formula has steps of its own for this body.
-fn is_worked(expr: &Expr, scope: &Scope<'_>) -> Result<bool, Fault> {
+fn is_worked(expr: &Expr, scope: &Scope<'_, '_>) -> Result<bool, Fault> {
     Ok(matches!(shown(expr, scope)?.node, Node::Binary(..) | Node::Round { .. }))
 }
 
 /// Whether a part needs parentheses beside `op`.
-fn rank(expr: &Expr, op: Binary, right: bool, scope: &Scope<'_>) -> Result<bool, Fault> {
+fn rank(expr: &Expr, op: Binary, right: bool, scope: &Scope<'_, '_>) -> Result<bool, Fault> {
     let Node::Binary(inner, ..) = &shown(expr, scope)?.node else { return Ok(false) };
     let product = |op: Binary| matches!(op, Binary::Multiply | Binary::Divide);
     Ok(match (product(op), product(*inner)) {
@@ -99,7 +99,7 @@ fn rank(expr: &Expr, op: Binary, right: bool, scope: &Scope<'_>) -> Result<bool,
 
 /// What of a formula is written: of an `if` the branch taken, of a step that changes
 /// nothing what is left.
-fn shown<'e>(expr: &'e Expr, scope: &Scope<'_>) -> Result<&'e Expr, Fault> {
+fn shown<'e>(expr: &'e Expr, scope: &Scope<'_, '_>) -> Result<&'e Expr, Fault> {
     match &expr.node {
         Node::If(condition, yes, no) => shown(if scope.yes(condition)? { yes } else { no }, scope),
         Node::Binary(op, left, right) => match idle(*op, left, right, scope)? {
@@ -111,7 +111,7 @@ fn shown<'e>(expr: &'e Expr, scope: &Scope<'_>) -> Result<&'e Expr, Fault> {
 }
 
 /// Writes a formula in one run, figures in place of names.
-fn inline(expr: &Expr, scope: &Scope<'_>, parens: bool, terms: &mut Vec<Term>) -> Result<(), Fault> {
+fn inline(expr: &Expr, scope: &Scope<'_, '_>, parens: bool, terms: &mut Vec<Term>) -> Result<(), Fault> {
     let sign = |terms: &mut Vec<Term>, text: &str| terms.push(Term::Sign(text.into()));
     match &expr.node {
         Node::If(condition, yes, no) => {
@@ -166,17 +166,17 @@ fn inline(expr: &Expr, scope: &Scope<'_>, parens: bool, terms: &mut Vec<Term>) -
 #[cfg(test)]
 mod tests {
     use super::super::parse::parse;
+    use super::super::values::Values;
     use super::*;
     use crate::measure::Showing;
-    use std::collections::HashMap;
 
     fn written(text: &str, showing: Showing) -> String {
-        let values = HashMap::from([
-            ("waist".to_string(), Value::mm(29.0 * 25.4)),
-            ("odd".to_string(), Value::mm(29.3 * 25.4)),
-            ("ease".to_string(), Value::mm(0.0)),
-            ("side".to_string(), Value::mm(25.4)),
-            ("fullness".to_string(), Value::number(2.5)),
+        let values = Values::from_iter([
+            ("waist", Value::mm(29.0 * 25.4)),
+            ("odd", Value::mm(29.3 * 25.4)),
+            ("ease", Value::mm(0.0)),
+            ("side", Value::mm(25.4)),
+            ("fullness", Value::number(2.5)),
         ]);
         explain(&parse(text, 0).unwrap(), &Scope { values: &values, shapes: None }).unwrap().text(showing)
     }

@@ -12,6 +12,7 @@ mod parse;
 mod place;
 mod token;
 mod value;
+mod values;
 
 pub(crate) use eval::{Scope, Shapes, evaluate};
 pub(crate) use explain::{explain, told};
@@ -20,3 +21,4 @@ pub(crate) use parse::{Parser, RESERVED, Told, parse, parse_text};
 pub(crate) use place::{Place, zero};
 pub(crate) use token::{TokenKind, tokens};
 pub(crate) use value::Value;
+pub(crate) use values::{ByName, Values};

@@ -142,7 +142,7 @@ pub(crate) fn zero(expr: Expr) -> Expr {
 /// length that can be typed.
 const FURTHEST_MM: f64 = 1e5;
 
-impl Scope<'_> {
+impl Scope<'_, '_> {
     /// A place in mm.
     pub fn place(&self, place: &Place) -> Result<Point, Fault> {
         let [x, y] = self.unbounded(place)?;
@@ -156,7 +156,7 @@ impl Scope<'_> {
     fn unbounded(&self, place: &Place) -> Result<Point, Fault> {
         match place {
             Place::At(x, y) => Ok([self.length(x)?, self.length(y)?]),
-            Place::Named(name, at) => match self.values.get(name) {
+            Place::Named(name, at) => match self.values.get(name.as_str()) {
                 Some(Value::Point(point)) => Ok(*point),
                 Some(other) => Err(Fault::new(*at, format!("“{name}” is {}, where a point is wanted.", other.kind()))),
                 None => Err(Fault::new(*at, format!("“{name}” is not known here."))),

@@ -5,26 +5,26 @@ use crate::geom::Point;
 
 /// A worked value. Quantities carry the power of length they are (0 a number, 1 a
 /// length in mm, 2 a square), so that nonsense arithmetic is found.
-#[derive(Clone, Debug, PartialEq)]
-pub(crate) enum Value {
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) enum Value<'s> {
     /// A number of mm to the power given.
     Quantity { size: f64, power: i8 },
     /// Radians.
     Angle(f64),
-    /// A chosen word.
-    Word(String),
+    /// A chosen word, one of the style's text.
+    Word(&'s str),
     /// Yes or no.
     Yes(bool),
     /// A point, mm.
     Point(Point),
 }
 
-impl Value {
-    pub fn mm(size: f64) -> Value {
+impl Value<'_> {
+    pub fn mm(size: f64) -> Self {
         Value::Quantity { size, power: 1 }
     }
 
-    pub fn number(size: f64) -> Value {
+    pub fn number(size: f64) -> Self {
         Value::Quantity { size, power: 0 }
     }
 

@@ -45,8 +45,8 @@ pub(super) struct Board {
 #[derive(Clone, Debug, Default)]
 pub(super) struct Seen([Cell<u64>; SEEN_WORDS]);
 
-/// 64 numbers a word: more pieces than a lay may hold.
-const SEEN_WORDS: usize = 5;
+/// 64 numbers a word: more pieces than a lay may hold, and the flap.
+const SEEN_WORDS: usize = 7;
 
 /// What a board holds.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -74,6 +74,9 @@ impl Board {
     pub(super) fn new(width: f64, length: f64, solids: &[Solid], pieces: usize) -> Option<Board> {
         // Outlines grown by half the gap stand out over the edges of the board.
         const AROUND_MM: f64 = 200.0;
+        if pieces > SEEN_WORDS * 64 {
+            return None;
+        }
         let most = width.max(length);
         let whole =
             Rect::try_new(single(-AROUND_MM), single(-AROUND_MM), single(most + AROUND_MM), single(most + AROUND_MM))

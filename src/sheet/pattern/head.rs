@@ -19,7 +19,7 @@ pub(super) struct Head<'a> {
 }
 
 /// Sides of the two squares, mm: a round number in either measure.
-const SIDES: [(f64, &str); 2] = [(100.0, "100 mm"), (101.6, "4 in")];
+pub(super) const SIDES: [(f64, &str); 2] = [(100.0, "100 mm"), (101.6, "4 in")];
 
 /// Sizes of letters, mm: title, warnings, the rest.
 const TITLE: f64 = 7.0;
@@ -127,7 +127,8 @@ pub(super) fn set(rows: &[(String, f64)], [x, y]: [f64; 2], ink: &mut Ink) -> f6
     down
 }
 
-fn square([x, y]: [f64; 2], side: f64, words: &str) -> Ink {
+/// One square, its side written in it.
+pub(super) fn square([x, y]: [f64; 2], side: f64, words: &str) -> Ink {
     let corners = vec![[x, y], [x + side, y], [x + side, y + side], [x, y + side]];
     let middle = [x + side / 2.0, y + side / 2.0];
     Ink {

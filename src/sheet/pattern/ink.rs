@@ -26,9 +26,31 @@ pub enum Line {
     Edge,
     /// A tick of the tape across a join; thin rules of the map.
     Tick,
+    /// The edge of a selvedge, from which nothing is cut.
+    Selvedge,
+    /// The edge of the flap that is folded under.
+    Flap,
 }
 
 impl Line {
+    /// The word for it in files and stylesheets.
+    #[must_use]
+    pub const fn key(self) -> &'static str {
+        match self {
+            Line::Cut => "cut",
+            Line::Sew => "sew",
+            Line::Fold => "fold",
+            Line::Dart => "dart",
+            Line::Grain => "grain",
+            Line::Mark => "mark",
+            Line::Square => "square",
+            Line::Edge => "edge",
+            Line::Tick => "tick",
+            Line::Selvedge => "selvedge",
+            Line::Flap => "flap",
+        }
+    }
+
     /// How broad it is drawn, mm.
     #[must_use]
     pub const fn width_mm(self) -> f64 {
@@ -40,6 +62,8 @@ impl Line {
             Line::Sew => 0.35,
             Line::Dart => 0.3,
             Line::Square => 0.25,
+            Line::Selvedge => 0.2,
+            Line::Flap => 0.28,
             Line::Tick => 0.18,
             Line::Edge => 0.12,
         }
@@ -52,6 +76,8 @@ impl Line {
             Line::Sew => &[4.0, 2.0],
             Line::Fold => &[9.0, 2.0, 1.5, 2.0],
             Line::Dart => &[1.5, 1.5],
+            Line::Selvedge => &[6.0, 1.0],
+            Line::Flap => &[0.8, 1.6],
             _ => &[],
         }
     }
@@ -269,8 +295,9 @@ mod tests {
 
     #[test]
     fn no_two_kinds_look_alike() {
-        use Line::{Cut, Dart, Edge, Fold, Grain, Mark, Sew, Square, Tick};
-        let looks = [Cut, Sew, Fold, Dart, Grain, Mark, Square, Edge, Tick].map(|l| (l.width_mm(), l.dash_mm()));
+        use Line::{Cut, Dart, Edge, Flap, Fold, Grain, Mark, Selvedge, Sew, Square, Tick};
+        let looks = [Cut, Sew, Fold, Dart, Grain, Mark, Square, Edge, Tick, Selvedge, Flap]
+            .map(|l| (l.width_mm(), l.dash_mm()));
         for (at, look) in looks.iter().enumerate() {
             assert!(looks.iter().skip(at + 1).all(|other| other != look), "{look:?}");
         }

@@ -7,6 +7,8 @@
 //! whole pieces lie on it. `ink` is all that a page knows: lines by their kind, tips, words.
 //! `pdf` and `svg` write it down and decide nothing.
 //!
+//! `lay` puts a lay on paper by the same means: sheets for the table, a roll in true scale.
+//!
 //! Of the client a label bears the order's number, the name and the day, and no figure of
 //! the body stands anywhere. A draft that would not sew says so on the map, in the head of
 //! a large sheet and on every piece.
@@ -15,6 +17,7 @@ mod arranged;
 mod head;
 mod ink;
 mod label;
+mod lay;
 mod letters;
 mod map;
 mod paper;
@@ -33,6 +36,7 @@ use arranged::Item;
 use piece::Drawn;
 
 pub use ink::{Ink, Line, Stroke, Words};
+pub use lay::{LayMarks, LaySheet, Roll, lay_plot, lay_sheets};
 pub use paper::{OVERLAP_MM, Paper};
 
 /// What a pattern is marked with.

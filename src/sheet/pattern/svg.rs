@@ -27,18 +27,37 @@ pub(super) fn written(piece: &Drawn) -> String {
     text
 }
 
+/// What is drawn on a sheet of this size, mm, as a drawing for a page: `label` says what it is to
+/// whoever does not see it.
+pub(super) fn on_page(ink: &Ink, size: Point, label: &str) -> String {
+    let [wide, high] = size.map(figure);
+    let mut text = format!(
+        "<svg role=\"img\" aria-label=\"{}\" width=\"{wide}mm\" height=\"{high}mm\" viewBox=\"0 0 {wide} {high}\">\n",
+        escaped(label)
+    );
+    drawn(ink, &mut text);
+    text.push_str("</svg>\n");
+    text
+}
+
 fn drawn(ink: &Ink, text: &mut String) {
     for stroke in &ink.strokes {
         let dash = stroke.line.dash_mm();
         let dashes = if dash.is_empty() {
             String::new()
         } else {
-            format!(" stroke-dasharray=\"{}\"", dash.iter().map(|mm| figure(*mm)).collect::<Vec<_>>().join(" "))
+            let dashes = dash.iter().map(|mm| figure(*mm)).collect::<Vec<_>>().join(" ");
+            let from = if stroke.phase_mm > 0.0 {
+                format!(" stroke-dashoffset=\"{}\"", figure(stroke.phase_mm % dash.iter().sum::<f64>()))
+            } else {
+                String::new()
+            };
+            format!(" stroke-dasharray=\"{dashes}\"{from}")
         };
         let _ = writeln!(
             text,
             "<path data-line=\"{}\" d=\"{}\" fill=\"none\" stroke=\"#000\" stroke-width=\"{}\" stroke-linejoin=\"round\"{dashes}/>",
-            name(stroke.line),
+            stroke.line.key(),
             path(stroke),
             figure(stroke.line.width_mm())
         );
@@ -59,20 +78,6 @@ fn drawn(ink: &Ink, text: &mut String) {
             figure(words.size_mm),
             escaped(&words.text)
         );
-    }
-}
-
-const fn name(line: Line) -> &'static str {
-    match line {
-        Line::Cut => "cut",
-        Line::Sew => "sew",
-        Line::Fold => "fold",
-        Line::Dart => "dart",
-        Line::Grain => "grain",
-        Line::Mark => "mark",
-        Line::Square => "square",
-        Line::Edge => "edge",
-        Line::Tick => "tick",
     }
 }
 

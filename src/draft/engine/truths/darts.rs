@@ -10,10 +10,10 @@ pub(super) fn folded(proof: &Proof<'_>) -> Option<Truth> {
     let mut faults = Vec::new();
     let mut count = 0;
     for rule in &proof.style.pieces {
-        let Some(piece) = proof.drawing.pieces.get(&rule.key) else { continue };
+        let Some(piece) = proof.drawing.pieces.get(rule.key.as_str()) else { continue };
         for dart in &piece.darts {
             count += 1;
-            let name = format!("{}, {}", proof.style.label_of(&rule.key), proof.style.label_of(&dart.key));
+            let name = format!("{}, {}", proof.style.label_of(&rule.key), proof.style.label_of(dart.key));
             let off = distance(dart.feet.0, dart.apex) - distance(dart.feet.1, dart.apex);
             if off.abs() > EQUAL_MM {
                 faults.push(format!("{name}: its legs are {} apart in length", proof.by(off)));

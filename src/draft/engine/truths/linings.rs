@@ -11,7 +11,8 @@ use crate::geom::{Point, distance, squared_distance_to_side};
 pub(super) fn fit(proof: &Proof<'_>) -> Result<Option<Truth>, Fault> {
     let (mut faults, mut found) = (Vec::new(), Vec::new());
     for rule in &proof.style.linings {
-        let (Some(piece), Some(lining)) = (proof.drawing.pieces.get(&rule.piece), proof.drawing.pieces.get(&rule.key))
+        let (Some(piece), Some(lining)) =
+            (proof.drawing.pieces.get(rule.piece.as_str()), proof.drawing.pieces.get(rule.key.as_str()))
         else {
             continue;
         };
@@ -22,10 +23,10 @@ pub(super) fn fit(proof: &Proof<'_>) -> Result<Option<Truth>, Fault> {
             .edges
             .iter()
             .filter(|edge| hem.contains(&edge.key))
-            .flat_map(|edge| edge.points.iter().map(|(p, _)| *p))
+            .flat_map(|edge| edge.points().iter().map(|(p, _)| *p))
             .collect();
         for edge in lining.edges.iter().filter(|edge| hem.contains(&edge.key)) {
-            for (p, _) in &edge.points {
+            for (p, _) in edge.points() {
                 if let Some(off) = beside(&outer, *p)
                     && (off - by).abs() > proof.tolerance().max(EQUAL_MM)
                 {
@@ -39,22 +40,22 @@ pub(super) fn fit(proof: &Proof<'_>) -> Result<Option<Truth>, Fault> {
             }
         }
         let ends: Vec<Point> = outer.first().into_iter().chain(outer.last()).copied().collect();
-        let pleated = rule.pleat_on.as_ref().and_then(|on| piece.edge(on)).map_or(&[][..], |edge| &edge.points);
+        let pleated = rule.pleat_on.as_ref().and_then(|on| piece.edge(on)).map_or(&[][..], |edge| edge.points());
         let pleat_ends: Vec<Point> = pleated.first().into_iter().chain(pleated.last()).map(|(p, _)| *p).collect();
         for edge in piece.standing() {
             // Edges that run down to the hem are shorter; beside the pleat only the laid one is as long.
-            let meets_hem = edge.points.iter().any(|(p, _)| ends.iter().any(|end| distance(*p, *end) < 1e-3));
-            let sewn = lining.edge(&edge.key).map_or(0.0, |e| e.length);
+            let meets_hem = edge.points().iter().any(|(p, _)| ends.iter().any(|end| distance(*p, *end) < 1e-3));
+            let sewn = lining.edge(edge.key).map_or(0.0, |e| e.length());
             let beside_pleat = || {
                 let is_laid = lining.pleats.iter().any(|pleat| pleat.key == rule.key && pleat.edge == edge.key);
-                !is_laid && edge.points.iter().any(|(p, _)| pleat_ends.iter().any(|end| distance(*p, *end) < 1e-3))
+                !is_laid && edge.points().iter().any(|(p, _)| pleat_ends.iter().any(|end| distance(*p, *end) < 1e-3))
             };
-            if !meets_hem && !beside_pleat() && (sewn - edge.length).abs() > proof.tolerance() {
+            if !meets_hem && !beside_pleat() && (sewn - edge.length()).abs() > proof.tolerance() {
                 faults.push(format!(
                     "{name}, {}: {} where the piece has {}",
-                    proof.style.label_of(&edge.key),
+                    proof.style.label_of(edge.key),
                     proof.told(sewn),
-                    proof.told(edge.length)
+                    proof.told(edge.length())
                 ));
             }
         }

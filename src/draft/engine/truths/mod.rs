@@ -31,10 +31,10 @@ const CORNER: f64 = 5.0 * std::f64::consts::PI / 180.0;
 /// What the truths look at.
 pub(super) struct Proof<'a> {
     pub style: &'a Style,
-    pub drawing: &'a Drawing,
+    pub drawing: &'a Drawing<'a>,
     pub pieces: &'a [Piece],
     pub measured: &'a [Measured],
-    pub scope: &'a Scope<'a>,
+    pub scope: &'a Scope<'a, 'a>,
     pub showing: Showing,
 }
 

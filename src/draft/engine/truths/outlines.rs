@@ -2,9 +2,7 @@
 
 use super::super::super::drafted::{Edge, Piece, Truth};
 use super::{CORNER, Proof, truth};
-use crate::geom::{
-    Point, area, contains, distance, distance_to_outline, heading, is_simple, squared_distance_to_side, turn,
-};
+use crate::geom::{Boxed, Point, area, distance, heading, is_simple, squared_distance_to_side, turn};
 
 /// Allowances hold within this along their edges, mm (architecture.md).
 const ALLOWANCE_MM: f64 = 0.05;
@@ -30,9 +28,10 @@ pub(super) fn allowances(proof: &Proof<'_>) -> Truth {
     let mut faults = Vec::new();
     let mut edges = 0;
     for piece in proof.pieces {
+        let cutting = Boxed::of(&piece.cutting);
         for (i, edge) in piece.edges.iter().enumerate().filter(|(_, edge)| !edge.is_fold) {
             edges += 1;
-            if let Some(off) = wrong_allowance(piece, i) {
+            if let Some(off) = wrong_allowance(piece, &cutting, i) {
                 faults.push(format!(
                     "{}, {}: the allowance is {} and should be {}",
                     piece.label,
@@ -50,7 +49,7 @@ pub(super) fn allowances(proof: &Proof<'_>) -> Truth {
 /// line must lie just its allowance away; nearer only where another edge with a
 /// smaller one comes close (a corner, the fold), further only where what lies beyond
 /// belongs to the allowance of another place (a hollow).
-fn wrong_allowance(piece: &Piece, at: usize) -> Option<f64> {
+fn wrong_allowance(piece: &Piece, cutting: &Boxed, at: usize) -> Option<f64> {
     let edge = piece.edges.get(at)?;
     let allowance = edge.allowance_mm;
     let step = (edge.points.len() / PLACES).max(1);
@@ -59,6 +58,7 @@ fn wrong_allowance(piece: &Piece, at: usize) -> Option<f64> {
         _ => None,
     });
     let way = if area(&piece.sewing) > 0.0 { 1.0 } else { -1.0 };
+    let mut near = 0;
     for (p, along) in places {
         // The mouth of a dart has corners of its own.
         let by_dart = piece
@@ -68,8 +68,8 @@ fn wrong_allowance(piece: &Piece, at: usize) -> Option<f64> {
         if by_dart {
             continue;
         }
-        let off = distance_to_outline(&piece.cutting, p);
-        if allowance > ALLOWANCE_MM && !contains(&piece.cutting, p) {
+        let off = cutting.distance(p, &mut near);
+        if allowance > ALLOWANCE_MM && !cutting.contains(p) {
             return Some(-off);
         }
         // The others can only excuse what lies too near: mostly nothing does.
@@ -133,7 +133,7 @@ pub(super) fn folds(proof: &Proof<'_>) -> Option<Truth> {
     let mut faults = Vec::new();
     let (mut corners, mut meant) = (0, 0);
     for rule in &proof.style.pieces {
-        let Some(piece) = proof.drawing.pieces.get(&rule.key) else { continue };
+        let Some(piece) = proof.drawing.pieces.get(rule.key.as_str()) else { continue };
         let edges = piece.standing();
         for (i, edge) in edges.iter().enumerate() {
             let Some(next) = edges.get((i + 1) % edges.len()) else { continue };
@@ -147,19 +147,19 @@ pub(super) fn folds(proof: &Proof<'_>) -> Option<Truth> {
             let off = (turn(arrives, leaves).abs() - std::f64::consts::FRAC_PI_2).abs();
             // Both halves of the cloth turn away by the same angle.
             if off * 2.0 > CORNER {
-                let here = next.points.first().map(|(p, _)| *p);
+                let here = next.points().first().map(|(p, _)| *p);
                 let is_meant = rule
                     .points
                     .iter()
-                    .any(|name| piece.points.get(name).zip(here).is_some_and(|(p, h)| distance(*p, h) < 1e-3));
+                    .any(|name| piece.point(name).zip(here).is_some_and(|(p, h)| distance(p, h) < 1e-3));
                 if is_meant {
                     meant += 1;
                 } else {
                     faults.push(format!(
                         "{}: {} and {} meet the fold {:.1}° off square",
                         proof.style.label_of(&rule.key),
-                        proof.style.label_of(&edge.key),
-                        proof.style.label_of(&next.key),
+                        proof.style.label_of(edge.key),
+                        proof.style.label_of(next.key),
                         off.to_degrees()
                     ));
                 }
@@ -174,6 +174,7 @@ pub(super) fn folds(proof: &Proof<'_>) -> Option<Truth> {
 mod tests {
     use super::super::super::super::{BOOK, Input, Style, draft};
     use super::wrong_allowance;
+    use crate::geom::Boxed;
     use crate::measure::{Length, Showing};
 
     #[test]
@@ -195,7 +196,9 @@ mod tests {
                 let mut small = piece.clone();
                 small.cutting.clone_from(&small.sewing);
                 let sees = |p: &super::Piece| {
-                    (0..p.edges.len()).filter(|i| !p.edges[*i].is_fold).any(|i| wrong_allowance(p, i).is_some())
+                    (0..p.edges.len())
+                        .filter(|i| !p.edges[*i].is_fold)
+                        .any(|i| wrong_allowance(p, &Boxed::of(&p.cutting), i).is_some())
                 };
                 assert!(!sees(piece), "{}", piece.label);
                 // The narrow interfacing has no allowance and no place away from its corners.

@@ -14,13 +14,13 @@ use crate::geom::{Point, distance, heading};
 pub(super) fn close(proof: &Proof<'_>) -> Result<Option<Truth>, Fault> {
     let (mut faults, mut found) = (Vec::new(), Vec::new());
     for rule in &proof.style.pieces {
-        let Some(piece) = proof.drawing.pieces.get(&rule.key) else { continue };
+        let Some(piece) = proof.drawing.pieces.get(rule.key.as_str()) else { continue };
         for edge in piece.standing() {
-            let folds = folds_on(piece, &edge.key);
+            let folds = folds_on(piece, edge.key);
             if folds.is_empty() {
                 continue;
             }
-            let name = format!("{}, {}", proof.style.label_of(&rule.key), proof.style.label_of(&edge.key));
+            let name = format!("{}, {}", proof.style.label_of(&rule.key), proof.style.label_of(edge.key));
             let pairs = stretches(piece, edge).into_iter().flat_map(|run| run.iter().zip(run.iter().skip(1)));
             let open: f64 = pairs.map(|(a, b)| distance(a.0, b.0)).sum();
             let closed = open - folds.iter().map(|fold| apart(fold).0).sum::<f64>();
@@ -39,10 +39,10 @@ pub(super) fn close(proof: &Proof<'_>) -> Result<Option<Truth>, Fault> {
                 }
             }
             // A seam proves that the sewn length is right: it must be the length of the drawing.
-            if (closed - edge.length).abs() > proof.tolerance() {
-                faults.push(format!("{}: {} off", told(edge.length), proof.by(closed - edge.length)));
+            if (closed - edge.length()).abs() > proof.tolerance() {
+                faults.push(format!("{}: {} off", told(edge.length()), proof.by(closed - edge.length())));
             }
-            if wanted.is_empty() && !is_joined(&rule.key, &edge.key, proof)? {
+            if wanted.is_empty() && !is_joined(&rule.key, edge.key, proof)? {
                 faults.push(format!("{name}: to what length it closes is told nowhere; add “closes_to” or a seam"));
             }
             let way = way_along(edge);
@@ -64,8 +64,8 @@ pub(super) fn close(proof: &Proof<'_>) -> Result<Option<Truth>, Fault> {
 }
 
 /// The way from the start of an edge to its end, of length 1.
-fn way_along(edge: &DrawnEdge) -> Point {
-    let ends = edge.points.first().zip(edge.points.last());
+fn way_along(edge: &DrawnEdge<'_>) -> Point {
+    let ends = edge.points().first().zip(edge.points().last());
     let along = ends.and_then(|(a, b)| heading(a.0, b.0)).unwrap_or(0.0);
     [along.cos(), along.sin()]
 }

@@ -92,9 +92,10 @@ fn turn_of_cloth(seam: &SeamRule, proof: &Proof<'_>) -> Result<f64, Fault> {
     let mut sum = 0.0;
     for rule in &proof.style.facings {
         if let (Some(less), true) = (&rule.less, joined.contains(&(rule.key.as_str(), rule.edge.as_str()))) {
-            let drawn = proof.drawing.pieces.get(&rule.key).and_then(|p| p.edge(&rule.edge));
-            let bends =
-                |e: &DrawnEdge| e.points.windows(2).map(|w| if let [a, b] = w { turn(a.1, b.1) } else { 0.0 }).sum();
+            let drawn = proof.drawing.pieces.get(rule.key.as_str()).and_then(|p| p.edge(&rule.edge));
+            let bends = |e: &DrawnEdge<'_>| {
+                e.points().windows(2).map(|w| if let [a, b] = w { turn(a.1, b.1) } else { 0.0 }).sum()
+            };
             let turned: f64 = drawn.map_or(0.0, bends);
             sum += proof.scope.length(less)? * (turned.abs() + CORNER);
         }
@@ -158,8 +159,8 @@ pub(super) fn equal_allowances(proof: &Proof<'_>) -> Result<Option<Truth>, Fault
 
 /// A run of neighbouring edges of one piece.
 pub(super) struct Run<'a> {
-    piece: &'a DrawnPiece,
-    edges: Vec<&'a DrawnEdge>,
+    piece: &'a DrawnPiece<'a>,
+    edges: Vec<&'a DrawnEdge<'a>>,
     first: usize,
     last: usize,
 }
@@ -171,7 +172,7 @@ impl<'a> Run<'a> {
         sum(expr, &mut keys)?;
         let (name, _) = *keys.first()?;
         let piece = proof.drawing.pieces.get(name)?;
-        let edges: Vec<&DrawnEdge> = piece.standing().into_iter().filter(|edge| !edge.is_mouth).collect();
+        let edges: Vec<&DrawnEdge<'_>> = piece.standing().into_iter().filter(|edge| !edge.is_mouth).collect();
         let mut places: Vec<usize> = Vec::new();
         for (other, key) in &keys {
             if *other != name {
@@ -185,7 +186,7 @@ impl<'a> Run<'a> {
         (last - first + 1 == places.len()).then_some(Run { piece, edges, first, last })
     }
 
-    fn beside(&self, start: bool) -> Option<(&DrawnEdge, &DrawnEdge)> {
+    fn beside(&self, start: bool) -> Option<(&DrawnEdge<'a>, &DrawnEdge<'a>)> {
         let count = self.edges.len();
         let (inner, outer) =
             if start { (self.first, (self.first + count - 1) % count) } else { (self.last, (self.last + 1) % count) };
@@ -266,7 +267,7 @@ pub(super) fn corners(proof: &Proof<'_>) -> Result<Option<Truth>, Fault> {
                 continue;
             }
             let name =
-                |run: &Run<'_>, start| run.beside(start).map_or(String::new(), |(_, e)| proof.style.label_of(&e.key));
+                |run: &Run<'_>, start| run.beside(start).map_or(String::new(), |(_, e)| proof.style.label_of(e.key));
             faults.push(format!(
                 "{}: {} and {} make a corner of {:.1}°",
                 proof.style.label_of(&seam.key),

@@ -1,0 +1,264 @@
+//! The shopping list: what cloth the open orders need, and what of it is to be bought. It is
+//! worked out beside the readers; what was reckoned once is not laid again until it changes.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use askama::Template;
+use axum::extract::State;
+use axum::http::StatusCode;
+use axum::response::Response;
+
+use crate::draft::{self, Style};
+use crate::job::{self, Shopping, ShoppingGroup, ShoppingLine, Supply, Wanting};
+use crate::measure::Length;
+use crate::shop::{Cloth, ClothLength, Settings, SheetSize, StyleVersionId};
+use crate::store::ToCut;
+
+use super::cloths::measured;
+use super::desk::Desk;
+use super::fault::{Fault, render};
+use super::fields::Fields;
+use super::frame::{Frame, Here};
+use super::reckoned::{self, Needs, Reckoned};
+use super::state::App;
+use super::writing;
+
+/// The most garments of one list: more than any workroom has to cut (judgement).
+const MOST: u32 = 2_000;
+
+#[derive(Template)]
+#[template(path = "shopping.html")]
+struct Page {
+    frame: Frame,
+    papers: Vec<(&'static str, &'static str, bool)>,
+    stylesheet: &'static str,
+    worked_out: String,
+    nothing: bool,
+    buy: Vec<Group>,
+    total: String,
+    enough: Vec<Group>,
+    look_after: Vec<Line>,
+    unknown: Vec<(String, String, String)>,
+    by_hand: Vec<(String, String)>,
+    settled: String,
+}
+
+struct Group {
+    /// Where the shop's cloth has its page.
+    address: Option<String>,
+    name: String,
+    /// What to buy.
+    buy: String,
+    /// Width, price, from whom, what lies there.
+    words: String,
+    cost: String,
+    lines: Vec<Line>,
+}
+
+struct Line {
+    address: String,
+    mark: String,
+    words: String,
+    need: String,
+    supply: String,
+}
+
+/// The list; `?paper=a4` or `?paper=letter`, else the shop's paper.
+///
+/// # Errors
+/// A [`Fault`] when the book cannot be read.
+pub async fn show(State(app): State<App>, query: Fields) -> Result<Response, Fault> {
+    let paper = SheetSize::from_key(query.text("paper"));
+    let (desk, rows, texts, shelf) = app
+        .read(|book, desk| {
+            let rows = book.to_cut(MOST)?;
+            let versions: BTreeSet<StyleVersionId> = rows.iter().filter_map(|row| row.garment.facts.style).collect();
+            let texts = book.style_texts(versions.into_iter())?;
+            let shelf = book.cloths(true)?.into_iter().map(|row| (row.cloth, row.lengths)).collect::<Vec<_>>();
+            Ok((desk.clone(), rows, texts, shelf))
+        })
+        .await?;
+    let kept = std::sync::Arc::clone(&app.reckoned);
+    // The laying takes none of the readers, and never more than its share of the machine.
+    app.think(move || {
+        let list = listed(&rows, &texts, &shelf, &kept, &desk.settings);
+        Ok(render(StatusCode::OK, &page(&list, &rows, &desk, paper.unwrap_or(desk.settings.sheet))))
+    })
+    .await
+}
+
+fn listed(
+    rows: &[ToCut],
+    texts: &[(StyleVersionId, String)],
+    shelf: &[(Cloth, Vec<ClothLength>)],
+    kept: &Reckoned,
+    settings: &Settings,
+) -> Shopping {
+    // A style's text is read once for all its garments, and not at all when nothing is to be laid.
+    let mut styles: BTreeMap<StyleVersionId, Result<Style, String>> = BTreeMap::new();
+    let wanting: Vec<Wanting> = rows
+        .iter()
+        .map(|row| {
+            let facts = &row.garment.facts;
+            Wanting {
+                number: row.number,
+                letter: row.garment.letter,
+                wearer: &row.wearer_name,
+                stage: row.garment.stage,
+                facts,
+                accepted: row
+                    .accepted
+                    .filter(|(width, _)| facts.cloth.width.is_none_or(|own| own == *width))
+                    .map(|(_, need)| need),
+                held: row.held,
+                needs: needs(row, texts, &mut styles, kept, settings),
+            }
+        })
+        .collect();
+    job::shopping(&wanting, shelf, settings)
+}
+
+/// What a garment needs: as it was reckoned before, or reckoned now.
+fn needs(
+    row: &ToCut,
+    texts: &[(StyleVersionId, String)],
+    styles: &mut BTreeMap<StyleVersionId, Result<Style, String>>,
+    kept: &Reckoned,
+    settings: &Settings,
+) -> Needs {
+    let facts = &row.garment.facts;
+    let Some(version) = facts.style else {
+        return Err("It is made without a draft.".into());
+    };
+    let mark = reckoned::mark(facts, &row.body, settings);
+    if let Some(known) = kept.of(row.garment.id, mark) {
+        return known;
+    }
+    let style = styles.entry(version).or_insert_with(|| {
+        let text = texts.iter().find(|(id, _)| *id == version).map_or("", |(_, text)| text.as_str());
+        Style::read(text).map_err(|why| format!("Its style has a fault, {why}."))
+    });
+    let reckoned = match style {
+        Err(why) => Err(why.clone()),
+        Ok(style) => job::drafted(style, facts, &row.body, settings)
+            .map_err(|why| why.to_string())
+            .and_then(|draft| job::cloth_needs(&draft, facts, settings).map_err(|why| why.to_string())),
+    };
+    kept.keep(row.garment.id, mark, reckoned.clone());
+    reckoned
+}
+
+fn page(list: &Shopping, rows: &[ToCut], desk: &Desk, paper: SheetSize) -> Page {
+    let costs: Vec<_> = list.buy.iter().filter_map(|group| group.cost).collect();
+    let sum = costs.iter().skip(1).try_fold(costs.first().copied(), |sum, cost| Some(sum?.plus(*cost))).flatten();
+    let priced = writing::count(costs.len(), "cloth", "cloths");
+    Page {
+        frame: desk.frame("Shopping list", Here::Cloth),
+        papers: SheetSize::ALL.iter().map(|size| (size.key(), size.words(), *size == paper)).collect(),
+        stylesheet: match paper {
+            SheetSize::A4 => "sheet-a4.css",
+            SheetSize::Letter => "sheet-letter.css",
+        },
+        worked_out: format!(
+            "Worked out {}, for {} still to be cut.",
+            desk.moment(desk.now_ms),
+            writing::count(rows.len(), "garment", "garments")
+        ),
+        nothing: rows.is_empty(),
+        buy: list.buy.iter().map(|one| group(one, desk)).collect(),
+        total: match sum {
+            Some(sum) if costs.len() == list.buy.len() => format!("All together {}.", desk.money(sum)),
+            Some(sum) => format!("{} for {priced}; the others have no price yet.", desk.money(sum)),
+            None => String::new(),
+        },
+        enough: list.enough.iter().map(|one| group(one, desk)).collect(),
+        look_after: list.look_after.iter().map(|one| line(one, desk)).collect(),
+        unknown: list
+            .unknown
+            .iter()
+            .map(|(number, letter, what, why)| {
+                (
+                    format!("/orders/{number}#{letter}"),
+                    format!("{number} {letter} {what}"),
+                    writing::true_fractions(why),
+                )
+            })
+            .collect(),
+        by_hand: list
+            .by_hand
+            .iter()
+            .map(|(number, letter, what)| (format!("/orders/{number}#{letter}"), format!("{number} {letter} {what}")))
+            .collect(),
+        settled: match list.settled {
+            0 => String::new(),
+            1 => "For one more the cloth is in.".into(),
+            count => format!("For {count} more the cloth is in."),
+        },
+    }
+}
+
+fn group(of: &ShoppingGroup, desk: &Desk) -> Group {
+    let first = of.lines.first();
+    let mut words: Vec<String> = Vec::new();
+    if let Some(need) = first.map(|line| &line.need) {
+        let assumed = if need.width_assumed { " (assumed: ask)" } else { "" };
+        words.push(format!("{} wide{assumed}", desk.length(need.width)));
+    }
+    if of.stock.is_some() {
+        words.push(match (of.there, of.free()) {
+            (Length::ZERO, _) => "none there".into(),
+            (there, free) if there == free => format!("{} there", measured(there, desk)),
+            (there, free) => format!("{} there, {} of it free", measured(there, desk), measured(free, desk)),
+        });
+    }
+    words.extend(of.price.map(|(price, by)| format!("{} {}", desk.money(price), by.words())));
+    words.extend(Some(of.from_whom.clone()).filter(|whom| !whom.is_empty()));
+    Group {
+        address: of.stock.map(|id| format!("/cloth/{id}")),
+        name: name(of),
+        buy: writing::true_fractions(&job::selling(desk.settings.selling_step).bought(of.to_buy)),
+        words: words.join(", "),
+        cost: of.cost.map(|cost| desk.money(cost)).unwrap_or_default(),
+        lines: of.lines.iter().map(|one| line(one, desk)).collect(),
+    }
+}
+
+fn name(of: &ShoppingGroup) -> String {
+    let kind = kind(of.cloth);
+    match (of.name.as_str(), of.stock) {
+        ("", _) if kind.is_empty() => "Cloth not written down yet".into(),
+        ("", _) => format!("{kind}, not written down yet"),
+        (name, None) if !kind.is_empty() => format!("{name} ({})", kind.to_lowercase()),
+        (name, _) => name.into(),
+    }
+}
+
+/// What a cloth is for, unless it is the main one.
+const fn kind(cloth: draft::Cloth) -> &'static str {
+    match cloth {
+        draft::Cloth::Main => "",
+        draft::Cloth::Lining => "Lining",
+        draft::Cloth::Interfacing => "Interfacing",
+    }
+}
+
+fn line(of: &ShoppingLine, desk: &Desk) -> Line {
+    let mut words = vec![of.what.clone(), of.wearer.clone()];
+    words.extend(Some(kind(of.need.cloth).to_lowercase()).filter(|kind| !kind.is_empty()));
+    Line {
+        address: format!("/orders/{}/{}/cloth", of.number, of.letter),
+        mark: format!("{} {}", of.number, of.letter),
+        words: words.join(", "),
+        need: measured(of.need.cut, desk),
+        supply: match of.supply {
+            Supply::Held => "held for it".into(),
+            Supply::There(_) => "lies there".into(),
+            Supply::Own | Supply::In => "is in".into(),
+            Supply::Remnants => "no one length suffices, all together may: lay it on them".into(),
+            Supply::Brings => "the client brings it: say how much".into(),
+            Supply::Comes(day) => format!("comes {}", desk.day(day)),
+            Supply::Short(by) => format!("what is there is {} short", measured(by, desk)),
+            Supply::Buy => "buy".into(),
+        },
+    }
+}

@@ -1,0 +1,328 @@
+//! Cloth in the book: what is known of a garment's cloth, what lies on the shelf, what is held and cut.
+
+use bodkin::measure::Length;
+use bodkin::shop::{
+    AcceptedLay, ClientFacts, ClientId, ClothFacts, ClothId, ClothLengthId, ClothMoveKind, GarmentFacts, GarmentId,
+    LayId, LengthFacts, LiningFacts, LiningKind, Nap, OrderId, Stage, Standing, StockFacts,
+};
+use bodkin::store::{OWNER, Store, Writer};
+use proptest::prelude::*;
+
+use crate::store::{NOW, day, empty, euro, order_for, refused, write};
+
+fn yards(eighths: i64) -> Length {
+    Length::from_nm(Length::inches(36, 0).nm() / 8 * eighths)
+}
+
+fn came(on: &str) -> LengthFacts {
+    LengthFacts { day: day(on), washed: Some(false), flaws: String::new(), place: "shelf 2".into() }
+}
+
+fn lay_of(garment: GarmentId, need: Length) -> AcceptedLay {
+    AcceptedLay {
+        id: LayId::new(0),
+        garment,
+        who: OWNER,
+        at_ms: 0,
+        width: Length::inches(45, 0),
+        used: need,
+        need: Some(need),
+        layout: "folded".into(),
+        folded: Length::ZERO,
+        fold_at: Length::ZERO,
+        seed: 7,
+        evaluations: 1,
+        placements: Vec::new(),
+    }
+}
+
+/// A book with a client, an order, a cloth of the shop in two lengths (5 and 2 1/2 yd) and a skirt of it.
+struct Shelf {
+    _folder: tempfile::TempDir,
+    store: Store,
+    client: ClientId,
+    order: OrderId,
+    cloth: ClothId,
+    bolt: ClothLengthId,
+    short: ClothLengthId,
+    skirt: GarmentId,
+}
+
+fn shelf() -> Shelf {
+    let (folder, store) = empty();
+    let (client, order, cloth, bolt, short, skirt) = write(&store, "filled the shelf", |book| {
+        let client = book.add_client(&ClientFacts::named("Maren"))?;
+        let (order, _) = book.add_order(&order_for(client))?;
+        let cloth = book.add_cloth(&StockFacts::named("wax print, indigo shells"))?;
+        let bolt = book.add_length(cloth, &came("2026-11-02"), yards(40), None)?;
+        let short = book.add_length(cloth, &came("2026-11-03"), yards(20), None)?;
+        let facts = GarmentFacts {
+            cloth: ClothFacts { stock: Some(cloth), ..ClothFacts::UNKNOWN },
+            ..GarmentFacts::of(client, "Wrap skirt")
+        };
+        let (skirt, _) = book.add_garment(order, &facts)?;
+        Ok((client, order, cloth, bolt, short, skirt))
+    });
+    Shelf { _folder: folder, store, client, order, cloth, bolt, short, skirt }
+}
+
+impl Shelf {
+    /// What is there, held and free of a length, in eighths of a yard.
+    fn of(&self, length: ClothLengthId) -> (i64, i64, i64) {
+        let length = self.store.read(|book| book.cloth_length(length)).unwrap();
+        let eighths = |length: Length| length.nm() / yards(1).nm();
+        (eighths(length.there), eighths(length.held_in_all()), eighths(length.free()))
+    }
+
+    fn held_on(&self, garment: GarmentId) -> Option<ClothLengthId> {
+        self.store.read(|book| book.held_for(garment)).unwrap().map(|held| held.on)
+    }
+
+    fn accept(&self, garment: GarmentId, eighths: i64) {
+        write(&self.store, "accepted a lay", |book| book.accept_lay(&lay_of(garment, yards(eighths))));
+    }
+
+    fn is_sound(&self) {
+        assert_eq!(self.store.read(|book| book.check()).unwrap(), []);
+    }
+}
+
+#[test]
+fn everything_that_is_known_of_a_garments_cloth_comes_back_as_it_was_written() {
+    let shelf = shelf();
+    let garment = shelf.store.read(|book| book.garment(shelf.skirt)).unwrap();
+    let cloth = ClothFacts {
+        words: "check, wine red".into(),
+        width: Some(Length::inches(45, 0)),
+        length: Some(yards(11)),
+        lengths: vec![yards(6), yards(2), yards(9)],
+        brought: true,
+        nap: Nap::PerGarment,
+        repeat_along: Some(Length::inches(4, 4)),
+        repeat_across: Some(Length::tenths_of_mm(1_237)),
+        shrink_along: Some(35),
+        shrink_across: Some(0),
+        turns_over: true,
+        skew: Some(Length::inches(3, 0)),
+        spare: Some(yards(4)),
+        flaws: "a pulled thread 10 in from one end".into(),
+        stock: Some(shelf.cloth),
+        ..ClothFacts::UNKNOWN
+    };
+    let lining = LiningFacts {
+        words: "acetate, black".into(),
+        width: Some(Length::inches(54, 0)),
+        length: Some(yards(12)),
+        lengths: vec![yards(3)],
+        washed: Some(true),
+        shrink_along: Some(20),
+        shrink_across: Some(15),
+        price: Some(euro(650)),
+        stock: Some(shelf.cloth),
+        ..LiningFacts::UNKNOWN
+    };
+    let band = LiningFacts { brought: true, ..LiningFacts::UNKNOWN };
+    let linings = [(LiningKind::Lining, lining), (LiningKind::Interfacing, band)].into();
+    let facts = GarmentFacts { cloth, linings, ..garment.facts };
+    let change = |version, facts: &GarmentFacts| {
+        write(&shelf.store, "changed", |book| book.change_garment(shelf.skirt, version, facts));
+        shelf.store.read(|book| book.garment(shelf.skirt)).unwrap()
+    };
+    let kept = change(garment.version, &facts);
+    assert_eq!(kept.facts, facts);
+    assert!(kept.facts.cloth.one_way());
+    // What is unchanged is not written again; what is taken away is gone.
+    let again = change(kept.version, &facts);
+    assert_eq!(again.version, kept.version);
+    let mut fewer = facts;
+    fewer.cloth.lengths = vec![yards(6)];
+    fewer.linings.remove(&LiningKind::Interfacing);
+    assert_eq!(change(kept.version, &fewer).facts, fewer);
+    let history = shelf.store.read(|book| book.order_history(shelf.order, 50)).unwrap();
+    let told: Vec<&str> =
+        history.iter().flat_map(|action| &action.changes).filter_map(|change| change.field.as_deref()).collect();
+    for field in ["cloth_nap", "cloth_skew_nm", "garment_length.main.03", "garment_lining.lining.width_nm"] {
+        assert!(told.contains(&field), "{field}: {told:?}");
+    }
+    shelf.is_sound();
+}
+
+#[test]
+fn what_no_cloth_can_be_is_refused_with_value_limit_and_remedy() {
+    let shelf = shelf();
+    let facts = shelf.store.read(|book| book.garment(shelf.skirt)).unwrap().facts;
+    let with = |cloth: ClothFacts| {
+        let facts = GarmentFacts { cloth, ..facts.clone() };
+        refused(&shelf.store, |book| book.change_garment(shelf.skirt, 1, &facts))
+    };
+    let unknown = ClothFacts::UNKNOWN;
+    assert_eq!(
+        with(ClothFacts { skew: Some(Length::inches(4, 0)), ..unknown.clone() }),
+        "4 in are lost at each end to square the cloth; at most 3 in are. Measure a worse length shorter instead."
+    );
+    assert!(with(ClothFacts { shrink_across: Some(300), ..unknown.clone() }).starts_with("Cloth that loses 30 %"));
+    assert!(with(ClothFacts { lengths: vec![Length::INCH; 25], ..unknown }).contains("at most 24 are kept"));
+    assert!(refused(&shelf.store, |book| book.add_cloth(&StockFacts::named(" "))).contains("needs a name"));
+}
+
+#[test]
+fn a_length_is_the_sum_of_its_moves_and_never_below_nought() {
+    let shelf = shelf();
+    assert_eq!(shelf.of(shelf.bolt), (40, 0, 40));
+    write(&shelf.store, "gave", |book| book.take_cloth(shelf.bolt, yards(8), day("2026-11-05"), None, "to Ida"));
+    write(&shelf.store, "measured", |book| book.measure_length(shelf.bolt, yards(31), day("2026-11-06"), ""));
+    assert_eq!(shelf.of(shelf.bolt), (31, 0, 31));
+    let words = refused(&shelf.store, |book| book.take_cloth(shelf.bolt, yards(32), day("2026-11-07"), None, ""));
+    assert_eq!(words, "144 in cannot be taken: this length is 139 1/2 in. Take no more, or measure it again.");
+    assert!(
+        refused(&shelf.store, |book| book.measure_length(shelf.bolt, yards(31), day("2026-11-07"), ""))
+            .contains("already")
+    );
+    assert!(
+        refused(&shelf.store, |book| book.add_length(shelf.cloth, &came("2026-11-07"), Length::ZERO, None))
+            .contains("longer than nothing")
+    );
+    // Used up, it is no longer shown, but what became of it is.
+    write(&shelf.store, "gave", |book| book.take_cloth(shelf.bolt, yards(31), day("2026-11-08"), None, ""));
+    let (lengths, moves) = shelf
+        .store
+        .read(|book| Ok((book.cloth_lengths(shelf.cloth, false)?, book.cloth_moves(shelf.cloth, 9)?)))
+        .unwrap();
+    assert_eq!(lengths.iter().map(|length| length.id).collect::<Vec<_>>(), [shelf.short]);
+    let kinds: Vec<ClothMoveKind> = moves.iter().rev().map(|step| step.kind).collect();
+    use ClothMoveKind::{Bought, Given, Measured};
+    assert_eq!(kinds, [Bought, Bought, Given, Measured, Given]);
+    shelf.is_sound();
+}
+
+#[test]
+fn an_accepted_lay_holds_the_shortest_length_that_suffices_until_the_garment_is_cut() {
+    let shelf = shelf();
+    shelf.accept(shelf.skirt, 18);
+    assert_eq!((shelf.held_on(shelf.skirt), shelf.of(shelf.short)), (Some(shelf.short), (20, 18, 2)));
+    // A later lay takes the place of the earlier one.
+    shelf.accept(shelf.skirt, 22);
+    assert_eq!((shelf.held_on(shelf.skirt), shelf.of(shelf.short)), (Some(shelf.bolt), (20, 0, 20)));
+    shelf.is_sound();
+    // By hand on another length: an error names the length there is.
+    let words = refused(&shelf.store, |book| book.hold(shelf.skirt, shelf.short));
+    assert!(words.contains("99 in cannot be held for Wrap skirt: 90 in of this length is free"), "{words}");
+    assert_eq!(shelf.held_on(shelf.skirt), Some(shelf.bolt));
+    // Cut: the whole length went to the table, and what she says came back.
+    let words = refused(&shelf.store, |book| book.cut_held(shelf.skirt, Some(yards(40)), day("2026-11-09")));
+    assert!(words.contains("the length was 180 in before it was cut"), "{words}");
+    write(&shelf.store, "cut", |book| {
+        book.move_garment(shelf.skirt, Stage::Booked, Stage::Cut, "")?;
+        book.cut_held(shelf.skirt, Some(yards(17)), day("2026-11-09"))
+    });
+    assert_eq!((shelf.held_on(shelf.skirt), shelf.of(shelf.bolt)), (None, (17, 0, 17)));
+    let moves = shelf.store.read(|book| book.cloth_moves(shelf.cloth, 2)).unwrap();
+    let told: Vec<_> = moves.iter().map(|step| (step.kind, step.change, step.garment.is_some())).collect();
+    assert_eq!(
+        told,
+        [(ClothMoveKind::Offcut, yards(17), true), (ClothMoveKind::Cut, Length::from_nm(-yards(40).nm()), true)]
+    );
+    assert!(refused(&shelf.store, |book| book.hold(shelf.skirt, shelf.bolt)).contains("cut or called off"));
+    shelf.is_sound();
+}
+
+#[test]
+fn cloth_is_let_go_when_it_is_not_needed_any_more() {
+    let shelf = shelf();
+    let held = |eighths| {
+        shelf.accept(shelf.skirt, eighths);
+        assert!(shelf.held_on(shelf.skirt).is_some());
+    };
+    held(10);
+    write(&shelf.store, "called off", |book| book.cancel_garment(shelf.skirt, 1, true));
+    assert_eq!(shelf.held_on(shelf.skirt), None);
+    write(&shelf.store, "took up", |book| book.cancel_garment(shelf.skirt, 2, false));
+    held(10);
+    write(&shelf.store, "called off", |book| book.set_standing(shelf.order, 1, Standing::Cancelled, "moved away"));
+    assert_eq!(shelf.held_on(shelf.skirt), None);
+    write(&shelf.store, "took up", |book| book.set_standing(shelf.order, 2, Standing::Open, ""));
+    held(10);
+    let garment = shelf.store.read(|book| book.garment(shelf.skirt)).unwrap();
+    let facts = GarmentFacts { cloth: ClothFacts::UNKNOWN, ..garment.facts };
+    write(&shelf.store, "her own", |book| book.change_garment(shelf.skirt, garment.version, &facts));
+    assert_eq!(shelf.held_on(shelf.skirt), None);
+    // Nothing suffices: the lay is accepted all the same, and nothing is held.
+    let facts = GarmentFacts { cloth: ClothFacts { stock: Some(shelf.cloth), ..ClothFacts::UNKNOWN }, ..facts };
+    write(&shelf.store, "the shop's", |book| book.change_garment(shelf.skirt, garment.version + 1, &facts));
+    shelf.accept(shelf.skirt, 99);
+    assert_eq!(shelf.held_on(shelf.skirt), None);
+    shelf.is_sound();
+}
+
+#[test]
+fn what_is_to_be_cut_comes_with_the_lay_that_was_accepted_unless_it_changed_since() {
+    let shelf = shelf();
+    let rows = || shelf.store.read(|book| book.to_cut(9)).unwrap();
+    assert_eq!(rows()[0].accepted, None);
+    shelf.accept(shelf.skirt, 18);
+    let row = rows().remove(0);
+    assert_eq!(row.accepted, Some((Length::inches(45, 0), yards(18))));
+    assert_eq!((row.held, row.wearer_name.as_str()), (Some(yards(18)), "Maren"));
+    let mut facts = row.garment.facts;
+    facts.bag = "12".into();
+    let later = |facts: &GarmentFacts, version| {
+        let change = |book: &Writer| book.change_garment(shelf.skirt, version, facts);
+        shelf.store.write(OWNER, NOW + 1, "changed", change).unwrap();
+    };
+    later(&facts, row.garment.version);
+    assert!(rows()[0].accepted.is_some());
+    facts.choices.insert("fullness".into(), "3".into());
+    later(&facts, row.garment.version + 1);
+    assert_eq!(rows()[0].accepted, None);
+    write(&shelf.store, "put on hold", |book| book.set_standing(shelf.order, 1, Standing::OnHold, "abroad"));
+    assert!(rows().is_empty());
+    assert_eq!(shelf.store.read(|book| book.to_cut_from(shelf.cloth)).unwrap().len(), 1);
+}
+
+#[test]
+fn forgetting_a_client_empties_the_words_about_the_cloth_and_keeps_the_lengths() {
+    let shelf = shelf();
+    let garment = shelf.store.read(|book| book.garment(shelf.skirt)).unwrap();
+    let mut facts = garment.facts;
+    facts.cloth.flaws = "Quintessa tore it".into();
+    facts.linings.insert(LiningKind::Lining, LiningFacts { words: "from Quintessa".into(), ..LiningFacts::UNKNOWN });
+    write(&shelf.store, "changed", |book| book.change_garment(shelf.skirt, 1, &facts));
+    shelf.accept(shelf.skirt, 18);
+    write(&shelf.store, "handed over", |book| {
+        book.move_garment(shelf.skirt, Stage::Booked, Stage::Collected, "")?;
+        book.cut_held(shelf.skirt, None, day("2026-11-09"))?;
+        book.take_cloth(shelf.bolt, yards(1), day("2026-11-10"), Some(shelf.skirt), "a patch for Quintessa")
+    });
+    shelf.store.forget(OWNER, NOW + 7, shelf.client).unwrap();
+    assert_eq!((shelf.of(shelf.short), shelf.of(shelf.bolt)), ((2, 0, 2), (39, 0, 39)));
+    shelf.is_sound();
+    let file = std::fs::read(shelf.store.folder().book()).unwrap();
+    assert!(!file.windows(9).any(|window| window == b"Quintessa"));
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(24))]
+
+    /// Whatever is done to a length, it never goes below nought, and what is free is never more than there is.
+    #[test]
+    fn any_moves_leave_the_book_sound(moves in proptest::collection::vec((0_u8..6, 0_i64..30), 1..14)) {
+        let shelf = shelf();
+        for (kind, eighths) in moves {
+            let much = yards(eighths);
+            let day = day("2026-11-09");
+            // What is refused changes nothing; the rest is done.
+            let _ = shelf.store.write(OWNER, NOW, "did something", |book| match kind {
+                0 => book.take_cloth(shelf.bolt, much, day, None, ""),
+                1 => book.measure_length(shelf.short, much, day, ""),
+                2 => book.accept_lay(&lay_of(shelf.skirt, yards(eighths + 1))).map(drop),
+                3 => book.cut_held(shelf.skirt, Some(much), day),
+                4 => book.hold(shelf.skirt, shelf.bolt),
+                _ => book.add_length(shelf.cloth, &came("2026-11-09"), much, Some(shelf.skirt)).map(drop),
+            });
+            for length in shelf.store.read(|book| book.cloth_lengths(shelf.cloth, true)).unwrap() {
+                prop_assert!(length.there >= Length::ZERO && length.free() <= length.there);
+            }
+        }
+        prop_assert_eq!(shelf.store.read(|book| book.check()).unwrap(), vec![]);
+    }
+}

@@ -1,0 +1,366 @@
+//! A garment's lay tried shorter through the pages: the events of the stream, stop, accept,
+//! what accepting changes elsewhere, and the limits. Nothing here waits for a clock: the
+//! program's is moved by hand.
+
+use std::sync::Arc;
+use std::sync::atomic::{AtomicI64, Ordering};
+
+use axum::body::Body;
+use axum::http::{Request, StatusCode, header};
+use bodkin::web::{App, app};
+use http_body_util::BodyExt;
+use tower::ServiceExt;
+
+use super::web::{HOST, NOW_MS, Shop};
+
+const CLOTH: &str = "/orders/2026-0001/A/cloth";
+const TRYING: &str = "/orders/2026-0001/A/cloth/trying";
+
+/// One program that stays up from request to request, with a clock that is moved by hand.
+struct Open {
+    shop: Shop,
+    app: App,
+    now: Arc<AtomicI64>,
+    runtime: tokio::runtime::Runtime,
+}
+
+/// What came back.
+struct Answer {
+    status: StatusCode,
+    to: String,
+    kind: String,
+    body: String,
+}
+
+/// One event of a stream.
+#[derive(Debug)]
+struct Event {
+    name: String,
+    id: Option<usize>,
+    data: Vec<(String, String)>,
+}
+
+impl Event {
+    fn value(&self, name: &str) -> &str {
+        self.data.iter().find(|(key, _)| key == name).map_or("", |(_, value)| value)
+    }
+}
+
+impl Open {
+    /// A shop with one order of a bodice dress: many pieces, so that there is something to find.
+    fn new() -> Open {
+        let shop = Shop::open();
+        assert_eq!(shop.post("/clients", &[("name", "Efua Mensah"), ("wearer", "woman")]).to, "/clients/1");
+        let measured = [
+            ("m.bust_girth", "37"),
+            ("m.waist_girth", "31"),
+            ("m.hip_girth", "39"),
+            ("day", "2026-05-02"),
+            ("source", "tape"),
+        ];
+        assert_eq!(shop.post("/clients/1/fitting", &measured).to, "/clients/1?measured=1");
+        assert_eq!(shop.post("/orders", &order("straight_skirt")).to, "/orders/2026-0001");
+        Open::of(shop)
+    }
+
+    fn of(shop: Shop) -> Open {
+        let now = Arc::new(AtomicI64::new(NOW_MS));
+        let told = Arc::clone(&now);
+        let app = App::new(Arc::clone(&shop.store), Arc::new(move || told.load(Ordering::SeqCst)));
+        let runtime = tokio::runtime::Builder::new_multi_thread().worker_threads(2).enable_all().build().unwrap();
+        Open { shop, app, now, runtime }
+    }
+
+    fn response(&self, request: Request<Body>) -> axum::http::Response<Body> {
+        self.runtime.block_on(app(self.app.clone()).oneshot(request)).unwrap()
+    }
+
+    fn send(&self, request: Request<Body>) -> Answer {
+        let (parts, body) = self.response(request).into_parts();
+        let bytes = self.runtime.block_on(body.collect()).unwrap().to_bytes();
+        let text = |name| parts.headers.get(name).map_or("", |value| value.to_str().unwrap()).to_string();
+        Answer {
+            status: parts.status,
+            to: text(header::LOCATION),
+            kind: text(header::CONTENT_TYPE),
+            body: String::from_utf8_lossy(&bytes).into_owned(),
+        }
+    }
+
+    fn get(&self, path: &str) -> Answer {
+        self.send(get(path))
+    }
+
+    fn post(&self, path: &str, form: &str) -> Answer {
+        let request = Request::post(path)
+            .header(header::HOST, HOST)
+            .header(header::ORIGIN, format!("http://{HOST}"))
+            .header(header::CONTENT_TYPE, "application/x-www-form-urlencoded");
+        self.send(request.body(Body::from(form.to_string())).unwrap())
+    }
+
+    /// The events of the stream as they come, until `enough` says so or it ends.
+    fn events(&self, request: Request<Body>, enough: impl Fn(&[Event]) -> bool) -> Vec<Event> {
+        let response = self.response(request);
+        assert_eq!(response.status(), StatusCode::OK);
+        assert_eq!(response.headers()[header::CONTENT_TYPE], "text/event-stream");
+        let mut body = response.into_body();
+        let (mut text, mut events) = (String::new(), Vec::new());
+        while !enough(&events) {
+            let Some(frame) = self.runtime.block_on(body.frame()) else { break };
+            text.push_str(std::str::from_utf8(&frame.unwrap().into_data().unwrap()).unwrap());
+            while let Some(end) = text.find("\n\n") {
+                let rest = text.split_off(end + 2);
+                events.push(event(&text));
+                text = rest;
+            }
+        }
+        events
+    }
+
+    /// Waits until the search has found a shorter lay.
+    fn found(&self) -> Vec<Event> {
+        self.events(get(&format!("{TRYING}/events")), |events| events.iter().any(|event| event.name != "still"))
+    }
+}
+
+fn order(style: &str) -> Vec<(&'static str, &str)> {
+    vec![
+        ("client", "1"),
+        ("style", style),
+        ("what", "Harbour dress"),
+        ("price", "250"),
+        ("fittings", "0"),
+        ("width", "45"),
+    ]
+}
+
+fn get(path: &str) -> Request<Body> {
+    Request::get(path).header(header::HOST, HOST).body(Body::empty()).unwrap()
+}
+
+fn event(text: &str) -> Event {
+    let field = |name: &'static str| text.lines().filter_map(move |line| line.strip_prefix(name)).map(str::trim_start);
+    let data = field("data:").map(|line| line.split_once(": ").unwrap_or(("", line)));
+    Event {
+        name: field("event:").next().unwrap_or_default().into(),
+        id: field("id:").next().map(|id| id.parse().unwrap()),
+        data: data.map(|(key, value)| (key.to_string(), value.to_string())).collect(),
+    }
+}
+
+/// The value of a hidden field of a page.
+fn hidden(body: &str, name: &str) -> String {
+    let at = body.find(&format!("name=\"{name}\" value=\"")).unwrap_or_else(|| panic!("{name} in {body}"));
+    body[at..].split('"').nth(3).unwrap().into()
+}
+
+/// Whether two pictures show the same: what is kept goes to the nanometre, which may turn a tenth
+/// of a millimetre over.
+fn alike(one: &str, other: &str) -> bool {
+    let parts = |text: &str| -> Vec<String> {
+        text.split_inclusive(|c: char| !(c.is_ascii_digit() || c == '.' || c == '-')).map(String::from).collect()
+    };
+    let (one, other) = (parts(one), parts(other));
+    let same = |(a, b): (&String, &String)| {
+        let number = |text: &str| text[..text.len() - text.chars().last().map_or(0, char::len_utf8)].parse::<f64>();
+        a == b || matches!((number(a), number(b)), (Ok(a), Ok(b)) if (a - b).abs() < 0.11)
+    };
+    one.len() == other.len() && one.iter().zip(&other).all(same)
+}
+
+#[test]
+fn shorter_lays_are_told_as_they_are_found_until_it_is_stopped() {
+    let open = Open::new();
+    let before = open.shop.actions();
+    let page = open.get(CLOTH).body;
+    assert!(page.contains("Keep trying") && page.contains("Accept this lay"), "{page}");
+    assert_eq!(open.get(TRYING).to, CLOTH);
+    assert_eq!(open.post(TRYING, "").to, TRYING);
+    let first = open.found();
+    assert_eq!((first[0].name.as_str(), first[0].id), ("shorter", Some(1)), "{first:?}");
+    let page = open.get(TRYING).body;
+    for needed in [
+        "<noscript><meta http-equiv=\"refresh\"",
+        "data-trying=\"/orders/2026-0001/A/cloth/trying\"",
+        ">Stop<",
+        "trying shorter",
+    ] {
+        assert!(page.contains(needed), "{needed}: {page}");
+    }
+    assert_eq!(open.post(&format!("{TRYING}/stop"), "").to, TRYING);
+    let all = open.events(get(&format!("{TRYING}/events")), |_| false);
+    let last = all.last().unwrap();
+    assert_eq!((last.name.as_str(), last.data[0].1.as_str()), ("ended", "Stopped."));
+    let told: Vec<&Event> = all.iter().filter(|event| event.name == "shorter").collect();
+    let steps: Vec<usize> = told.iter().map(|event| event.id.unwrap()).collect();
+    assert_eq!(steps, (1..=told.len()).collect::<Vec<_>>());
+    let left: Vec<u16> = told.iter().map(|event| event.value("left").parse().unwrap()).collect();
+    assert!(left.windows(2).all(|two| two[1] <= two[0]) && left[0] <= 1000, "{left:?}");
+    assert!(told.iter().all(|event| event.value("shorter").ends_with("shorter than at first")), "{told:?}");
+    // Whoever was cut off hears only what came since.
+    let again = Request::get(format!("{TRYING}/events")).header(header::HOST, HOST).header("last-event-id", "1");
+    let rest = open.events(again.body(Body::empty()).unwrap(), |_| false);
+    assert_eq!(rest.iter().filter(|event| event.name == "shorter").count(), told.len() - 1);
+    // Once it is over the page no longer refreshes itself, and offers to go on.
+    let page = open.get(TRYING).body;
+    assert!(page.contains("Stopped.") && page.contains("Keep trying") && !page.contains("refresh"), "{page}");
+    let picture = open.get(&format!("{TRYING}/lay.svg?step=1"));
+    assert_eq!((picture.status, picture.kind.as_str()), (StatusCode::OK, "image/svg+xml"));
+    assert_eq!(open.shop.actions(), before, "looking on wrote something");
+}
+
+#[test]
+fn an_accepted_lay_is_shown_everywhere_until_it_fits_no_more() {
+    let open = Open::new();
+    open.post(TRYING, "");
+    open.found();
+    open.post(&format!("{TRYING}/stop"), "");
+    let page = open.get(TRYING).body;
+    let (id, step) = (hidden(&page, "try"), hidden(&page, "step"));
+    let picture = open.get(&format!("{TRYING}/lay.svg?step={step}")).body;
+    let first = open.get("/orders/2026-0001/A/lay.svg").body;
+    assert_ne!(picture, first);
+    let before = open.shop.actions();
+    assert_eq!(open.post(&format!("{CLOTH}/accept"), &format!("try={id}&step={step}")).to, CLOTH);
+    assert_eq!(open.shop.actions(), before + 1);
+    // The lay that was shown, on each page and on paper, with who and when.
+    assert!(alike(&open.get("/orders/2026-0001/A/lay.svg").body, &picture));
+    for path in [CLOTH, "/orders/2026-0001"] {
+        let body = open.get(path).body;
+        assert!(body.contains("Accepted by the owner, Sun 3 May"), "{path}: {body}");
+    }
+    assert!(open.get("/orders/2026-0001/A/sheet").body.contains("; accepted by the owner, Sun 3 May"));
+    assert!(open.get("/orders/2026-0001").body.contains("A: accepted a lay of "));
+    // It was forgotten as a search: what was accepted is a fact now.
+    assert_eq!(open.get(TRYING).to, CLOTH);
+
+    let edit = |width: &str, version: &str| {
+        let form = format!("version={version}&what=Harbour+dress&price=250&fittings=0&width={width}");
+        let answer = open.post("/orders/2026-0001/A/edit", &form);
+        assert_eq!(answer.status, StatusCode::SEE_OTHER, "{}", answer.body);
+    };
+    edit("60", "1");
+    for path in [CLOTH, "/orders/2026-0001"] {
+        let body = open.get(path).body;
+        assert!(
+            body.contains("does not fit any more: it was laid on cloth 45 in wide, and the cloth is 60 in wide"),
+            "{path}: {body}"
+        );
+    }
+    assert!(open.get("/orders/2026-0001/A/sheet").body.contains("ANOTHER LAY:"));
+    assert!(!alike(&open.get("/orders/2026-0001/A/lay.svg").body, &picture));
+    // As it was, it fits again.
+    edit("45", "2");
+    assert!(alike(&open.get("/orders/2026-0001/A/lay.svg").body, &picture));
+    // One tap, and it is laid anew.
+    assert_eq!(open.post(&format!("{CLOTH}/again"), "").to, CLOTH);
+    assert!(alike(&open.get("/orders/2026-0001/A/lay.svg").body, &first));
+    assert!(!open.get(CLOTH).body.contains("Accepted by"));
+    let actions = open.shop.actions();
+    open.post(&format!("{CLOTH}/again"), "");
+    assert_eq!(open.shop.actions(), actions, "nothing was accepted, so nothing is set aside");
+}
+
+#[test]
+fn the_first_lay_can_be_accepted_and_other_measures_undo_it() {
+    let open = Open::new();
+    let first = open.get("/orders/2026-0001/A/lay.svg").body;
+    assert_eq!(open.post(&format!("{CLOTH}/accept"), "").to, CLOTH);
+    assert!(alike(&open.get("/orders/2026-0001/A/lay.svg").body, &first));
+    open.shop.post(
+        "/clients/1/fitting",
+        &[("m.waist_girth", "35"), ("m.hip_girth", "44"), ("day", "2026-05-03"), ("source", "tape")],
+    );
+    assert_eq!(open.post("/orders/2026-0001/A/measures", "set=2&version=1").to, "/orders/2026-0001#A");
+    let body = open.get(CLOTH).body;
+    assert!(body.contains("does not fit any more: ") && body.contains("first lay of what is drafted now"), "{body}");
+}
+
+#[test]
+fn what_was_found_for_other_pieces_is_not_accepted() {
+    let open = Open::new();
+    open.post(TRYING, "");
+    let page = open.get(TRYING).body;
+    let id = hidden(&page, "try");
+    open.shop.post(
+        "/clients/1/fitting",
+        &[("m.waist_girth", "35"), ("m.hip_girth", "44"), ("day", "2026-05-03"), ("source", "tape")],
+    );
+    open.post("/orders/2026-0001/A/measures", "set=2&version=1");
+    let before = open.shop.actions();
+    let refused = open.post(&format!("{CLOTH}/accept"), &format!("try={id}&step=0"));
+    assert_eq!(refused.status, StatusCode::CONFLICT);
+    assert!(refused.body.contains("was changed since this lay was found"), "{}", refused.body);
+    let other = open.post(&format!("{CLOTH}/accept"), "try=999&step=0");
+    assert_eq!(other.status, StatusCode::CONFLICT);
+    assert!(other.body.contains("over and forgotten"), "{}", other.body);
+    // Begun anew, it lays the pieces of today.
+    open.post(TRYING, "");
+    assert_ne!(hidden(&open.get(TRYING).body, "try"), id);
+    assert_eq!(open.shop.actions(), before);
+}
+
+#[test]
+fn four_run_at_once_and_each_ends_by_itself() {
+    let open = Open::new();
+    for _ in 0..4 {
+        let garment = order("straight_skirt");
+        assert_eq!(open.shop.post("/orders/2026-0001/garment", &garment[1..]).status, StatusCode::SEE_OTHER);
+    }
+    let trying = |letter: char| format!("/orders/2026-0001/{letter}/cloth/trying");
+    for letter in ['A', 'B', 'C', 'D'] {
+        assert_eq!(open.post(&trying(letter), "").status, StatusCode::SEE_OTHER, "{letter}");
+    }
+    let fifth = open.post(&trying('E'), "");
+    assert_eq!(fifth.status, StatusCode::SERVICE_UNAVAILABLE);
+    assert!(fifth.body.contains("4 lays are being tried shorter already"), "{}", fifth.body);
+    // Somebody looks on at A; the others are left alone, and all of them run out of time.
+    let looking = open.response(get(&format!("{}/events", trying('A'))));
+    open.now.fetch_add(31_000, Ordering::SeqCst);
+    let ended = |letter| {
+        let of = open.events(get(&format!("{}/events", trying(letter))), |events| {
+            events.iter().any(|event| event.name == "ended")
+        });
+        of.last().unwrap().data[0].1.clone()
+    };
+    // Asking for one keeps it going: only B was not asked for before its next step.
+    open.now.fetch_add(120_000, Ordering::SeqCst);
+    assert!(ended('A').contains("Two minutes are up"));
+    assert!(["Two minutes are up", "Nobody looked on"].iter().any(|words| ended('B').contains(words)));
+    drop(looking);
+    assert_eq!(open.post(&trying('E'), "").status, StatusCode::SEE_OTHER);
+    // The shop is closed: what still runs ends, and nothing is begun.
+    open.app.close();
+    assert!(ended('E').contains("Stopped."));
+    let closed = open.post(&trying('A'), "");
+    assert_eq!(closed.status, StatusCode::SERVICE_UNAVAILABLE);
+    assert!(closed.body.contains("being closed"), "{}", closed.body);
+}
+
+#[test]
+fn what_cannot_be_is_said() {
+    let open = Open::new();
+    for path in [format!("{TRYING}/events"), format!("{TRYING}/lay.svg"), "/orders/2026-0001/B/cloth/trying".into()] {
+        assert_eq!(open.get(&path).status, StatusCode::NOT_FOUND, "{path}");
+    }
+    for path in [format!("{CLOTH}/accept"), format!("{CLOTH}/again"), format!("{TRYING}/stop")] {
+        assert_eq!(open.get(&path).status, StatusCode::METHOD_NOT_ALLOWED, "{path}");
+    }
+    let before = open.shop.actions();
+    let foreign = Request::post(format!("{CLOTH}/accept"))
+        .header(header::HOST, HOST)
+        .header(header::ORIGIN, "http://localhost:8000");
+    assert_eq!(open.send(foreign.body(Body::empty()).unwrap()).status, StatusCode::FORBIDDEN);
+    assert_eq!(open.shop.actions(), before);
+    // Once it is cut, nothing is laid any more.
+    open.shop.post("/orders/2026-0001/A/stage", &[("from", "booked"), ("to", "cut")]);
+    let actions = open.shop.actions();
+    for path in [TRYING.to_string(), format!("{CLOTH}/accept"), format!("{CLOTH}/again")] {
+        let answer = open.post(&path, "");
+        assert_eq!(answer.status, StatusCode::UNPROCESSABLE_ENTITY, "{path}");
+        assert!(answer.body.contains("cut already"), "{path}: {}", answer.body);
+    }
+    assert!(!open.get(CLOTH).body.contains("Keep trying"));
+    assert_eq!(open.shop.actions(), actions);
+}
