@@ -1,16 +1,116 @@
 //! Timings of lay: the first lay of three garments of our own, folded and open,
 //! and the checker alone. `cargo bench --bench lay`.
+//!
+//! `cargo bench --bench lay -- gaps [EVALUATIONS]`: styles of the book at 45 and 60 in, one-way
+//! and not, by how much the usual budget and ten times as much stay behind a long search.
+//! `cargo bench --bench lay -- growth`: from 5 to 200 pieces, and 12 garments of 8.
 
 #![expect(clippy::print_stdout, reason = "a bench says what it measured")]
 
+use std::ops::ControlFlow;
 use std::time::Instant;
 
+use bodkin::demo::seeded_body;
+use bodkin::draft;
 use bodkin::geom::Point;
-use bodkin::lay::{Cloth, Grain, LayError, LayJob, Layout, Nap, Part, Strip, USUAL_BUDGET, check, lay};
+use bodkin::job::lay_job;
+use bodkin::lay::{
+    Cloth, Grain, Lay, LayError, LayJob, Layout, Nap, Part, Strip, USUAL_BUDGET, best_layout, check, keep_trying, lay,
+};
+use bodkin::measure::{Showing, Who};
+use bodkin::shop::common_practice;
+use rand::SeedableRng;
+use rand_pcg::Pcg64;
 
 const IN: f64 = 25.4;
 
 fn main() -> Result<(), LayError> {
+    let asked: Vec<String> = std::env::args().skip(1).filter(|word| !word.starts_with('-')).collect();
+    match asked.first().map(String::as_str) {
+        Some("gaps") => gaps(asked.get(1).and_then(|n| n.parse().ok()).unwrap_or(20_000_000)),
+        Some("growth") => growth(),
+        _ => first_lays(),
+    }
+}
+
+/// How far what is found at once lies behind what a long search finds.
+fn gaps(long: u64) -> Result<(), LayError> {
+    let mut behind: Vec<[f64; 2]> = Vec::new();
+    for (name, draft) in drafts() {
+        for (width, nap) in [(45.0, Nap::One), (45.0, Nap::Free), (60.0, Nap::One), (60.0, Nap::Free)] {
+            let job = lay_job(&draft, draft::Cloth::Main, Cloth { nap, ..Cloth::of_width(width * IN) });
+            let usual = match best_layout(&job, USUAL_BUDGET, 1) {
+                Err(LayError::TooWide { .. }) => continue,
+                found => found?,
+            };
+            let on = |budget, seed| keep_trying(&job, &usual, budget, seed, &mut |_| ControlFlow::Continue(()));
+            let (ten, most) = (on(10 * u64::from(USUAL_BUDGET), 1)?, on(long, 2)?);
+            let best = most.used_length_mm.min(ten.used_length_mm);
+            let gap = |lay: &Lay| 100.0 * (lay.used_length_mm / best - 1.0);
+            behind.push([gap(&usual), gap(&ten)]);
+            println!(
+                "{name:24} {width:.0} in {nap:?}: {:?} {:6.2} in, behind by {:4.1} % at once ({:.0} ms), {:4.1} % at ten times; {:?} {:6.2} in",
+                usual.layout,
+                usual.used_length_mm / IN,
+                gap(&usual),
+                milliseconds(3, || drop(best_layout(&job, USUAL_BUDGET, 1))),
+                gap(&ten),
+                most.layout,
+                best / IN,
+            );
+        }
+    }
+    for (what, which) in [("usual budget", 0), ("ten times", 1)] {
+        let all: Vec<f64> = behind.iter().filter_map(|gaps| gaps.get(which)).copied().collect();
+        let mean = all.iter().sum::<f64>() / f64::from(u32::try_from(all.len()).unwrap_or(1));
+        println!(
+            "{what}: behind by {mean:.2} % on {} lays, {:.2} % at most",
+            all.len(),
+            all.iter().copied().fold(0.0, f64::max)
+        );
+    }
+    Ok(())
+}
+
+/// Every style of the book on a seeded body, as it drafts.
+fn drafts() -> Vec<(&'static str, draft::Draft)> {
+    let drafted = |book: &draft::BookStyle| {
+        let style = draft::Style::read(book.text).ok()?;
+        let who = match style.wearer() {
+            "men" => Who::Man,
+            "children" => Who::Child,
+            _ => Who::Woman,
+        };
+        let body = seeded_body(&mut Pcg64::seed_from_u64(5), who);
+        let input = draft::Input { body, allowances: common_practice(), ..draft::Input::new(Showing::EIGHTHS) };
+        Some((book.key, draft::draft(&style, &input).ok()?))
+    };
+    draft::BOOK.iter().filter_map(drafted).collect()
+}
+
+/// How time and length grow with the number of pieces.
+fn growth() -> Result<(), LayError> {
+    let [_, _, bodice] = jobs();
+    for garments in [1_u32, 2, 4, 8, 12, 16, 25] {
+        let garment = |n: u32| bodice.parts.iter().map(move |part| Part { garment: n, ..part.clone() });
+        let parts: Vec<Part> = (0..garments).flat_map(garment).collect();
+        let pieces: u32 = parts.iter().map(|part| part.count).sum();
+        let job = LayJob { parts, strips: vec![], ..bodice.clone() };
+        let (first, usual) = (best_layout(&job, 1, 1)?, best_layout(&job, USUAL_BUDGET, 1)?);
+        println!(
+            "{garments:3} garments, {pieces:3} pieces: first {:7.1} in {:6.1} ms, usual budget {:7.1} in {:6.1} ms",
+            first.used_length_mm / IN,
+            milliseconds(1, || drop(best_layout(&job, 1, 1))),
+            usual.used_length_mm / IN,
+            milliseconds(1, || drop(best_layout(&job, USUAL_BUDGET, 1))),
+        );
+    }
+    let memory = std::fs::read_to_string("/proc/self/status").unwrap_or_default();
+    println!("{}", memory.lines().find(|line| line.starts_with("VmHWM")).unwrap_or("memory not known here"));
+    Ok(())
+}
+
+fn first_lays() -> Result<(), LayError> {
     for (name, job) in ["wrap skirt", "six gores", "bodice and sleeves"].into_iter().zip(jobs()) {
         for layout in [Layout::Folded, Layout::Open] {
             let job = LayJob { cloth: Cloth { layout, ..job.cloth }, ..job.clone() };
@@ -19,11 +119,11 @@ fn main() -> Result<(), LayError> {
             println!(
                 "{name:20} {layout:?}: first {:6.1} in {:5.1} ms; usual budget {:6.1} in {:5.1} ms ({} tries); check {:4.1} ms",
                 first.used_length_mm / IN,
-                milliseconds(|| drop(lay(&job, 1, 1))),
+                milliseconds(10, || drop(lay(&job, 1, 1))),
                 found.used_length_mm / IN,
-                milliseconds(|| drop(lay(&job, USUAL_BUDGET, 1))),
+                milliseconds(10, || drop(lay(&job, USUAL_BUDGET, 1))),
                 found.evaluations,
-                milliseconds(|| drop(check(&job, &found))),
+                milliseconds(10, || drop(check(&job, &found))),
             );
         }
     }
@@ -36,14 +136,14 @@ pub fn jobs() -> [LayJob; 3] {
 }
 
 /// The least of several runs.
-fn milliseconds(work: impl Fn()) -> f64 {
+fn milliseconds(times: u32, work: impl Fn()) -> f64 {
     #[expect(clippy::disallowed_methods, reason = "a bench reads the clock")]
     let run = || {
         let start = Instant::now();
         work();
         start.elapsed().as_secs_f64() * 1e3
     };
-    (0..10).map(|_| run()).fold(f64::INFINITY, f64::min)
+    (0..times).map(|_| run()).fold(f64::INFINITY, f64::min)
 }
 
 fn part(label: &str, count: u32, pairs: bool, outline: Vec<Point>) -> Part {

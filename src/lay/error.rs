@@ -122,6 +122,11 @@ pub enum LayError {
         /// How many are taken.
         most: usize,
     },
+    /// The search broke off: a fault of bodkin or of the engine that compares outlines.
+    #[error(
+        "The search broke off before it found a lay. This is a fault of bodkin; please report it. The lay shown before still holds."
+    )]
+    Broken,
     /// Several lengths that do not hold a job.
     #[error(
         "The lengths do not suffice: {left} would be left over, and the nearest try is short by {by}. Take as much more on one of them, or cut that from another cloth."

@@ -22,9 +22,9 @@
 //! single there lies turned over (mirrored), or a left would come out for a right. Open
 //! cloth lies right side up, and pieces lie as drawn.
 //!
-//! Search and front are apart on purpose: the search is plain (pieces dropped one
-//! by one, the order improved by seeded changes) and may be replaced behind the
-//! same front.
+//! Search and front are apart on purpose: [`lay`] and [`best_layout`] give a first lay,
+//! [`keep_trying`] goes on from one and tells each shorter one; how they search
+//! (`search/mod.rs`) may change behind the same front.
 
 mod asked;
 mod check;

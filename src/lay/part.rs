@@ -13,6 +13,9 @@ pub enum Grain {
     Across,
     /// At 45° to the selvedge.
     Bias,
+    /// Any quarter turn: the cloth has no grain, or the piece needs none (non-woven
+    /// interfacing, felt).
+    Any,
 }
 
 /// A shaped piece to be cut one or more times.
@@ -61,7 +64,7 @@ impl Part {
     #[must_use]
     pub fn mirrored(&self) -> Part {
         let over = |p: &Point| match self.grain {
-            Grain::Along => [-p[0], p[1]],
+            Grain::Along | Grain::Any => [-p[0], p[1]],
             Grain::Across => [p[0], -p[1]],
             Grain::Bias => [p[1], p[0]],
         };

@@ -120,7 +120,7 @@ impl Strip {
     fn most_length(&self, usable_mm: f64, longest_part_mm: f64) -> Result<f64, LayError> {
         let bias = usable_mm * std::f64::consts::SQRT_2 - self.width_mm;
         match self.grain {
-            Grain::Across => Ok(usable_mm),
+            Grain::Across | Grain::Any => Ok(usable_mm),
             Grain::Along if self.width_mm > usable_mm => Err(self.too_wide(self.width_mm, usable_mm)),
             Grain::Along if self.joined => Ok(longest_part_mm.max(ALONG_MM)),
             Grain::Along => Ok(f64::INFINITY),

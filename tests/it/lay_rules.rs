@@ -406,7 +406,7 @@ proptest! {
         prop_assert!(found.seen_length_mm() <= found.used_length_mm);
         for placement in &found.placements {
             let part = &job.parts[placement.part];
-            let straight = match part.grain { Grain::Along => 90, Grain::Across => 90, Grain::Bias => 45 };
+            let straight = match part.grain { Grain::Along | Grain::Across | Grain::Any => 90, Grain::Bias => 45 };
             let off = placement.turn % straight;
             prop_assert!(off.min(straight - off) <= part.grain_tolerance_deg);
         }

@@ -21,6 +21,7 @@ mod job_cloth;
 mod lay;
 mod lay_check;
 mod lay_rules;
+mod lay_search;
 mod pattern;
 mod plan;
 mod plausible;

@@ -29,7 +29,7 @@ const TABLE: &[Row] = &[
     row("geom", &[], &["kurbo", "i_overlay"]),
     row("draft", &["measure", "geom"], &["toml", "thiserror"]),
     // Seeded draws: the same seed, the same lay.
-    row("lay", &["measure", "geom"], &["i_overlay", "rand", "rand_pcg", "thiserror"]),
+    row("lay", &["measure", "geom"], &["i_overlay", "jagua_rs", "rand", "rand_pcg", "thiserror"]),
     row("plan", &[], &["chrono"]),
     row("shop", &["measure"], &["chrono", "thiserror"]),
     // The record of what was cut is kept as JSON text: `job` writes it, `store` keeps it unread.

@@ -73,7 +73,7 @@ pub(super) fn shared_area(one: &[Point], other: &[Point]) -> f64 {
 /// middle of a side) of what they share, and at least its area over its edge,
 /// which no region is thinner than; the latter tells a piece that lies exactly on
 /// another, all of whose corners are at the edge.
-fn overlap_depth(one: &[Point], other: &[Point]) -> f64 {
+pub(super) fn overlap_depth(one: &[Point], other: &[Point]) -> f64 {
     let depth = |region: &Vec<Point>| {
         let corners = region.iter().zip(region.iter().cycle().skip(1));
         let edge: f64 = corners.clone().map(|(p, q)| (q[0] - p[0]).hypot(q[1] - p[1])).sum();

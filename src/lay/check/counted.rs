@@ -108,6 +108,9 @@ pub(super) fn turns(job: &LayJob, lay: &Lay) -> Vec<Fault> {
             say(format!("“{}” is turned by {}° against the grain", part.label, placement.turn));
             continue;
         };
+        if nap != Nap::Free && part.grain == Grain::Any && placement.turn % 180 == 90 {
+            say(format!("“{}” is turned across the nap", part.label));
+        }
         if nap == Nap::One && end_for_end {
             say(format!("“{}” is turned by {}° on a one-way cloth", part.label, placement.turn));
         }
@@ -128,6 +131,7 @@ pub(super) fn turns(job: &LayJob, lay: &Lay) -> Vec<Fault> {
             Grain::Along => bit.turn.is_multiple_of(180),
             Grain::Across => bit.turn % 180 == 90,
             Grain::Bias => bit.turn % 90 == 45,
+            Grain::Any => bit.turn.is_multiple_of(90),
         };
         if !sound || bit.turn >= 360 {
             let text = format!("a length of “{}” is turned by {}° against the grain", strip.label, bit.turn);
@@ -140,7 +144,8 @@ pub(super) fn turns(job: &LayJob, lay: &Lay) -> Vec<Fault> {
 /// Whether a piece is turned end for end; nothing where it lies against the grain.
 pub(super) fn end_for_end(part: &Part, placement: &Placement) -> Option<bool> {
     let upright: u16 = match (part.grain, placement.mirrored) {
-        (Grain::Along, _) => 0,
+        (Grain::Any, _) if placement.turn % 180 == 90 => 90,
+        (Grain::Along | Grain::Any, _) => 0,
         (Grain::Across, false) => 90,
         (Grain::Across, true) => 270,
         (Grain::Bias, false) => 45,

@@ -4,6 +4,7 @@ use crate::geom::Point;
 
 use super::super::words::both;
 use super::super::{Lay, LayJob, Layout};
+use super::apart::overlap_depth;
 use super::{Fault, Rule, WITHIN_MM};
 
 /// One outline on the open cloth.
@@ -77,20 +78,21 @@ fn over_fold(p: Point, lay: &Lay) -> f64 {
 }
 
 /// What is cut double lies within the folded stretch, what is cut single below it or
-/// beside the flap, which reaches back from the fold as far as it is wide. Folded across, the whole width is
-/// double.
+/// beside the flap, which reaches back from the fold as far as it is wide; it may lie
+/// round the corner of the flap. Folded across, the whole width is double.
 fn folded_right(name: &str, top: &[Point], doubled: bool, lay: &Lay) -> Option<Fault> {
-    let first = top.iter().map(|p| p[1]).fold(f64::INFINITY, f64::min);
     let last = top.iter().map(|p| p[1]).fold(f64::NEG_INFINITY, f64::max);
-    let right = top.iter().map(|p| p[0]).fold(f64::NEG_INFINITY, f64::max);
-    let flap_edge = match lay.layout {
-        Layout::Crosswise => f64::NEG_INFINITY,
+    let edge = match lay.layout {
+        Layout::Crosswise => 0.0,
         Layout::Folded | Layout::Open => lay.fold_at_mm - (lay.width_mm - lay.fold_at_mm),
     };
     let (off, how) = if doubled {
         (last - lay.folded_mm, "is cut double beyond the folded stretch")
+    } else if lay.folded_mm > 0.0 {
+        let flap = [[edge, 0.0], [lay.width_mm, 0.0], [lay.width_mm, lay.folded_mm], [edge, lay.folded_mm]];
+        (overlap_depth(top, &flap), "is cut single within the folded stretch")
     } else {
-        ((lay.folded_mm - first).min(right - flap_edge), "is cut single within the folded stretch")
+        return None;
     };
     (off > WITHIN_MM).then(|| Fault::new(Rule::Fold, off, format!("{name} {how} by {}", both(off))))
 }

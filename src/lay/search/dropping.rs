@@ -32,10 +32,16 @@ pub(super) struct Spot {
     pub(super) at: Point,
 }
 
-/// Finds a short stretch: the first orders are always finished, then the best one
-/// is changed here and there until the budget is spent.
-pub(super) fn shortest(items: &[Item], shapes: &[Shape], budget: u32, seed: u64) -> Dropped {
-    let stretch = Stretch { items, shapes };
+/// Finds a short stretch from `top` down among what lies there already: the first orders are always
+/// finished, then the best one is changed here and there until the budget is spent.
+pub(super) fn shortest(
+    items: &[Item],
+    shapes: &[Shape],
+    (still, top): (&[Spot], f64),
+    budget: u32,
+    seed: u64,
+) -> Dropped {
+    let stretch = Stretch { items, shapes, still, top };
     let mut rng = Pcg64Mcg::seed_from_u64(seed);
     let mut tries = 0;
     let mut best: Option<(Order, Dropped)> = None;
@@ -83,6 +89,9 @@ impl Dropped {
 struct Stretch<'a> {
     items: &'a [Item],
     shapes: &'a [Shape],
+    still: &'a [Spot],
+    /// Where the stretch begins, mm.
+    top: f64,
 }
 
 impl Stretch<'_> {
@@ -128,7 +137,7 @@ impl Stretch<'_> {
 
     /// Drops every item in turn; nothing when one reaches further than `most`.
     fn drop_all(&self, order: &Order, most: f64, tries: &mut u32) -> Option<Dropped> {
-        let mut dropped = Dropped::default();
+        let mut dropped = Dropped { spots: self.still.to_vec(), ..Dropped::default() };
         for (index, held) in &order.0 {
             let item = self.items.get(*index)?;
             let among = held.as_ref().map_or(item.shapes.as_slice(), std::slice::from_ref);
@@ -142,6 +151,7 @@ impl Stretch<'_> {
             dropped.sum += reach;
             dropped.spots.push(spot);
         }
+        dropped.spots.drain(..self.still.len());
         Some(dropped)
     }
 
@@ -215,7 +225,7 @@ impl Stretch<'_> {
                 shift(blocked, first, spot.at[1]);
             }
         }
-        first_free(-shape.own.least[1], blocked, along)
+        first_free(self.top - shape.own.least[1], blocked, along)
     }
 
     /// The least x from that of `from` on at which a shape is clear at its y.

@@ -10,7 +10,7 @@ use super::rows::RowBit;
 use super::shape::{Outline, Shape, Span, is_its_own_mirror, play, turns};
 
 /// What an item is once it lies on the cloth.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) enum What {
     Part { part: usize, copy: u32, under: Option<u32>, on_fold: bool },
     Bit { strip: usize, copy: u32, under: Option<u32>, length: f64 },
@@ -282,12 +282,6 @@ impl Item {
         Item { what, shapes: shapes.to_vec(), left: 0.0, right, on_limit: false, along: None, across: None }
     }
 
-    /// The same item on a stretch that begins at `top`.
-    pub(super) fn below(&self, top: f64) -> Item {
-        let along = self.along.map(|phase| Phase { at_mm: phase.at_mm - top, ..phase });
-        Item { along, ..self.clone() }
-    }
-
     /// The same item between other limits; nothing where it does not fit.
     pub(super) fn between(&self, left: f64, right: f64, shapes: &[Shape]) -> Option<Item> {
         let fits =
@@ -319,6 +313,7 @@ const fn bit_turns(grain: Grain) -> &'static [u16] {
     match grain {
         Grain::Along => &[0],
         Grain::Across => &[90],
+        Grain::Any => &[0, 90],
         Grain::Bias => &[45, 135],
     }
 }

@@ -1,9 +1,12 @@
 //! An outline in one position that the cloth allows, ready to be dropped.
 
+use std::sync::{Arc, OnceLock};
+
 use crate::geom::Point;
 
 use super::super::Grain;
 use super::super::laid::moved;
+use super::circles::{Circle, circles, enclosed};
 use super::outline::around;
 use super::slabs::Slabs;
 
@@ -27,23 +30,35 @@ pub(super) struct Shape {
     pub(super) upright: Slabs,
     /// The grown outline with x and y exchanged, cut along y.
     pub(super) sideways: Slabs,
+    /// What it was turned from.
+    pub(super) grown: Arc<Grown>,
 }
 
 /// One outline and its grown self, from which shapes are turned.
 pub(super) struct Outline {
     own: Vec<Point>,
-    grown: Vec<Vec<Point>>,
+    grown: Arc<Grown>,
+}
+
+/// An outline grown by half the gap, as drawn; shared by the shapes turned from it.
+#[derive(Debug)]
+pub(super) struct Grown {
+    outlines: Vec<Vec<Point>>,
+    /// The area of the outline itself, mm².
+    pub(super) area: f64,
+    /// Circles within it, found when they are first asked for.
+    circles: OnceLock<Vec<Circle>>,
 }
 
 impl Outline {
     pub(super) fn new(own: Vec<Point>, gap: f64) -> Outline {
-        let grown = around(&own, gap / 2.0);
-        Outline { own, grown }
+        let (outlines, area) = (around(&own, gap / 2.0), enclosed(&own).abs());
+        Outline { own, grown: Arc::new(Grown { outlines, area, circles: OnceLock::new() }) }
     }
 
     pub(super) fn shape(&self, turn: u16, mirrored: bool) -> Shape {
         let place = |outline: &Vec<Point>| moved(outline, turn, mirrored, [0.0, 0.0]);
-        let grown: Vec<Vec<Point>> = self.grown.iter().map(place).collect();
+        let grown: Vec<Vec<Point>> = self.grown.outlines.iter().map(place).collect();
         let exchanged: Vec<Vec<Point>> = grown.iter().map(|o| o.iter().map(|p| [p[1], p[0]]).collect()).collect();
         Shape {
             turn,
@@ -52,7 +67,30 @@ impl Outline {
             near: grown.iter().map(|outline| Span::of(outline)).fold(Span::NONE, Span::and),
             upright: Slabs::of(&grown),
             sideways: Slabs::of(&exchanged),
+            grown: Arc::clone(&self.grown),
         }
+    }
+}
+
+impl Shape {
+    /// The grown outlines as they lie about the origin.
+    pub(super) fn outlines(&self) -> Vec<Vec<Point>> {
+        let place = |outline: &Vec<Point>| moved(outline, self.turn, self.mirrored, [0.0, 0.0]);
+        self.grown.outlines.iter().map(place).collect()
+    }
+
+    /// Whether it is the same outline in the same position.
+    pub(super) fn is_same_as(&self, other: &Shape) -> bool {
+        let same_way = self.turn == other.turn && self.mirrored == other.mirrored;
+        same_way && (Arc::ptr_eq(&self.grown, &other.grown) || self.grown.outlines == other.grown.outlines)
+    }
+
+    /// Circles within the grown outline, as they lie about the origin.
+    pub(super) fn circles(&self) -> Vec<Circle> {
+        let drawn = self.grown.circles.get_or_init(|| self.grown.outlines.iter().flat_map(|o| circles(o)).collect());
+        let middles: Vec<Point> = drawn.iter().map(|circle| circle.middle).collect();
+        let middles = moved(&middles, self.turn, self.mirrored, [0.0, 0.0]);
+        middles.into_iter().zip(drawn).map(|(middle, circle)| Circle { middle, ..*circle }).collect()
     }
 }
 
@@ -81,7 +119,8 @@ impl Span {
 /// as the under layer of a folded lay does.
 pub(super) fn turns(grain: Grain, one_way: bool, mirrored: bool) -> &'static [u16] {
     match (grain, one_way, mirrored) {
-        (Grain::Along, true, _) => &[0],
+        (Grain::Along | Grain::Any, true, _) => &[0],
+        (Grain::Any, false, _) => &[0, 90, 180, 270],
         (Grain::Along, false, _) => &[0, 180],
         (Grain::Across, true, false) => &[90],
         (Grain::Across, true, true) => &[270],
