@@ -181,7 +181,7 @@ fn filled(mut page: Page, desk: &Desk, facts: &LayFacts, shown: &Shown) -> Page 
         "Laid on cloth {} wide{}; {}.",
         desk.length(laid.width),
         if laid.width_assumed { " (assumed: write the width on the order)" } else { "" },
-        laid.lay.spread()
+        laid.spread()
     );
     let buy = writing::true_fractions(&step.bought(laid.need.to_buy));
     let last = laid.need.lines.len().saturating_sub(1);

@@ -301,7 +301,7 @@ fn found(laid: &Laid, chosen: &[Chosen], asked: &Asked, desk: &Desk) -> Found {
             "Laid on cloth {} wide{}; {}.",
             desk.length(laid.width),
             if laid.width_assumed { " (assumed: write the width)" } else { "" },
-            laid.lay.spread()
+            laid.spread()
         ),
         lines: laid
             .need

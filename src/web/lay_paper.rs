@@ -148,11 +148,7 @@ impl LayPaper {
                 ("Lay", set(&step.written(laid.need.lay_length))),
                 ("Cut off", set(&step.written(laid.need.cut_length))),
             ],
-            words: format!(
-                "{}. Drawn 1 to {scale:.1}.{accepted} {}.",
-                capital(laid.lay.spread()),
-                set(&laid.need.text())
-            ),
+            words: format!("{}. Drawn 1 to {scale:.1}.{accepted} {}.", capital(laid.spread()), set(&laid.need.text())),
             warning: match standing {
                 LayStanding::Outdated(words) => Some(words.clone()),
                 _ => None,

@@ -386,7 +386,6 @@ mod tests {
             strips: vec![],
             matched: vec![],
             cloth: Cloth::of_width(900.0),
-            matched: vec![],
         };
         let lay = best_layout(&job, 1, 1).unwrap();
         let need = need(&lay, &job, Selling::QuarterYard);
