@@ -222,7 +222,7 @@ fn chosen(book: &Reader, garments: &[(OrderNumber, Letter)]) -> Result<Vec<Chose
 /// Garments that may be laid together: drafted by a style and not cut yet; the chosen first.
 fn offered(book: &Reader, desk: &Desk, asked: &Asked) -> Result<(Vec<Offered>, usize), Fault> {
     let words: Vec<String> = asked.fields.text("words").split_whitespace().map(str::to_lowercase).collect();
-    let is_chosen = |row: &WorkRow| asked.garments.iter().any(|one| *one == (row.number, row.letter));
+    let is_chosen = |row: &WorkRow| asked.garments.contains(&(row.number, row.letter));
     let named = |row: &WorkRow| {
         let all = format!("{} {} {} {}", row.number, row.what, row.wearer_name, row.client_name).to_lowercase();
         words.iter().all(|word| all.contains(word))

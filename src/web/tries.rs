@@ -384,7 +384,6 @@ mod tests {
         let job = LayJob {
             parts: sides.into_iter().enumerate().map(part).collect(),
             strips: vec![],
-            matched: vec![],
             cloth: Cloth::of_width(900.0),
         };
         let lay = best_layout(&job, 1, 1).unwrap();

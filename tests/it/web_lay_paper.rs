@@ -26,7 +26,7 @@ fn a_lay_stands_on_sheets_of_either_paper() {
             "Blue wrap skirt",
             ">Over-front<",
             ">0 in<",
-            ">9 in<",
+            ">18 in<",
             "data-line=\"cut\"",
             "data-line=\"selvedge\"",
             "Cut off",

@@ -19,10 +19,10 @@ const FIGURES_APART: f64 = 13.0;
 pub(super) fn marks(length_mm: f64, scale: f64, unit: Unit) -> Vec<Mark> {
     /// Longer than any bolt in inches: so many marks and no more.
     const MOST: u32 = 6000;
-    // An inch, three, a quarter yard, a half, a yard; a centimetre, five, ten, a half metre, a metre.
+    // An inch, three, six, a quarter yard, a half, a yard; a centimetre, five, ten, twenty, a half metre, a metre.
     let (one_mm, steps, word) = match unit {
-        Unit::Inch => (25.4, [1_u32, 3, 9, 18, 36], "in"),
-        Unit::Centimetre => (10.0, [1, 5, 10, 50, 100], "cm"),
+        Unit::Inch => (25.4, [1_u32, 3, 6, 9, 18, 36], "in"),
+        Unit::Centimetre => (10.0, [1, 5, 10, 20, 50, 100], "cm"),
     };
     let wide_enough = |step: u32, apart: f64| f64::from(step) * one_mm * scale >= apart;
     let [.., longest] = steps;
@@ -49,9 +49,9 @@ mod tests {
             (marks.len(), figures.join(", "))
         };
         assert_eq!(told(1.0, Unit::Inch), (40, "0 in, 1 in, 2 in".into()));
-        assert_eq!(told(0.125, Unit::Inch), (40, "0 in, 9 in, 18 in".into()));
+        assert_eq!(told(0.125, Unit::Inch), (40, "0 in, 6 in, 12 in".into()));
         assert_eq!(told(0.05, Unit::Inch), (14, "0 in, 18 in, 36 in".into()));
         assert_eq!(told(1.0, Unit::Centimetre), (101, "0 cm, 5 cm, 10 cm".into()));
-        assert_eq!(told(0.125, Unit::Centimetre), (21, "0 cm, 50 cm, 100 cm".into()));
+        assert_eq!(told(0.125, Unit::Centimetre), (21, "0 cm, 20 cm, 40 cm".into()));
     }
 }
