@@ -141,10 +141,12 @@ impl Spread {
         if self.folded.is_empty() || self.single.is_empty() {
             return self;
         }
-        // As long as all folded pieces in a row: longer than any stretch of them.
+        // As long as all folded pieces in a row, each carried on to where its print matches:
+        // longer than any stretch of them.
         let heights = self.folded.iter().map(|item| {
             let shapes = item.shapes.iter().filter_map(|shape| self.split.shapes.get(*shape));
-            shapes.map(|shape| shape.near.height()).fold(0.0, f64::max)
+            let repeat = item.along.map_or(0.0, |phase| phase.repeat_mm);
+            shapes.map(|shape| shape.near.height()).fold(0.0, f64::max) + repeat + self.gap
         });
         let up = -heights.sum::<f64>();
         let outline = vec![[self.edge, up], [self.width, up], [self.width, 0.0], [self.edge, 0.0]];

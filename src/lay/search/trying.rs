@@ -251,7 +251,7 @@ mod tests {
         let job = job();
         let start = best_layout(&job, 1, 1).unwrap();
         let mut lengths = vec![start.used_length_mm];
-        let found = keep_trying(&job, &start, 400_000, 1, &mut |step| {
+        let found = keep_trying(&job, &start, 60_000, 1, &mut |step| {
             lengths.push(step.length_mm);
             assert!(step.lay.is_none_or(|lay| lay.used_length_mm.total_cmp(&step.length_mm).is_eq()));
             ControlFlow::Continue(())
