@@ -190,8 +190,8 @@ pub fn shopping(wanting: &[Wanting<'_>], shelf: &[(Cloth, Vec<ClothLength>)], se
         group.deal_out(lengths.map_or(&[], Vec::as_slice), settings);
         if group.lacking > Length::ZERO { list.buy.push(group) } else { list.enough.push(group) }
     }
-    list.buy.sort_by(|a, b| a.order().cmp(&b.order()));
-    list.enough.sort_by(|a, b| a.order().cmp(&b.order()));
+    list.buy.sort_by_key(ShoppingGroup::order);
+    list.enough.sort_by_key(ShoppingGroup::order);
     list
 }
 

@@ -385,6 +385,7 @@ mod tests {
             parts: sides.into_iter().enumerate().map(part).collect(),
             strips: vec![],
             cloth: Cloth::of_width(900.0),
+            matched: vec![],
         };
         let lay = best_layout(&job, 1, 1).unwrap();
         let need = need(&lay, &job, Selling::QuarterYard);
