@@ -5,6 +5,7 @@
 //! while, when no shorter lay is possible, and when the shop is closed. The clock is the
 //! caller's, as everywhere.
 
+use std::cell::{Cell, RefCell};
 use std::collections::BTreeMap;
 use std::ops::ControlFlow;
 use std::panic::{AssertUnwindSafe, catch_unwind};
@@ -15,7 +16,7 @@ use axum::http::StatusCode;
 use tokio::sync::watch;
 
 use crate::job::Laid;
-use crate::lay::{Lay, keep_trying};
+use crate::lay::{Doing, Lay, LayError, USUAL_BUDGET, keep_trying};
 
 use super::fault::Fault;
 use super::state::Clock;
@@ -31,6 +32,13 @@ pub const LONGEST_MS: i64 = 2 * 60 * 1000;
 /// A try that nobody has asked for in this time ends, ms. Judgement: the page without scripts
 /// asks every two seconds, and a phone that was laid down for a moment asks again.
 const LEFT_MS: i64 = 30 * 1000;
+
+/// What the first search of a try may spend: about a second's work on a desk machine
+/// (`benches/lay.rs`), so that every way to spread the cloth has been tried by then. Judgement.
+const FIRST_BUDGET: u64 = 4 * USUAL_BUDGET as u64;
+
+/// What a later one may spend, about half a minute's. Judgement.
+const MOST_BUDGET: u64 = 32 * FIRST_BUDGET;
 
 /// Lays found that are held of one try. Beyond that the oldest go; nobody accepts those.
 const MOST_FOUND: usize = 200;
@@ -172,11 +180,14 @@ impl Try {
 
     /// Searches until it ends; what it finds is told as it is found.
     fn run(&self, clock: &Clock) {
-        let mut ended = Ended::Done;
+        let (ended, spent) = (RefCell::new(None), Cell::new(0_u64));
         let mut told = |step: &crate::lay::Step| {
             let now_ms = clock();
+            spent.set(step.evaluations);
             let mut inner = self.inner();
-            inner.doing = step.doing.words();
+            if step.doing != Doing::Done {
+                inner.doing = step.doing.words();
+            }
             if let Some(lay) = step.lay {
                 let number = inner.found.last().map_or(1, |found| found.number + 1);
                 if inner.found.len() >= MOST_FOUND {
@@ -189,7 +200,7 @@ impl Try {
             }
             let seen = self.watched.load(Ordering::Relaxed) > 0;
             let left = || now_ms.saturating_sub(self.asked_ms.load(Ordering::Relaxed)) > LEFT_MS;
-            ended = if self.is_stopped() {
+            let why = if self.is_stopped() {
                 Ended::Stopped
             } else if now_ms.saturating_sub(self.began_ms) >= LONGEST_MS {
                 Ended::TimeUp
@@ -198,11 +209,25 @@ impl Try {
             } else {
                 return ControlFlow::Continue(());
             };
+            ended.replace(Some(why));
             ControlFlow::Break(())
         };
-        let run = AssertUnwindSafe(|| keep_trying(&self.laid.job, &self.laid.lay, u64::MAX, self.seed, &mut told));
+        let run = AssertUnwindSafe(|| -> Result<(), LayError> {
+            // A search shares its budget out over the ways to spread the cloth, so it is given one
+            // that ends, and again a greater one, each time from the shortest lay and another way.
+            let (mut lay, mut budget, mut seed) = (self.laid.lay.clone(), FIRST_BUDGET, self.seed);
+            loop {
+                spent.set(0);
+                lay = keep_trying(&self.laid.job, &lay, budget, seed, &mut told)?;
+                // Less than half of it spent: it stands at the least length that there is.
+                if ended.borrow().is_some() || spent.get() < budget / 2 {
+                    return Ok(());
+                }
+                (budget, seed) = (budget.saturating_mul(2).min(MOST_BUDGET), seed.wrapping_add(1));
+            }
+        });
         let end = match catch_unwind(run) {
-            Ok(Ok(_)) => ended,
+            Ok(Ok(())) => ended.take().unwrap_or(Ended::Done),
             Ok(Err(why)) => Ended::Failed(why.to_string()),
             Err(_) => Ended::Failed("a fault of bodkin; the lays found before it stand.".into()),
         };

@@ -95,6 +95,7 @@ const TOP: &[&str] = &[
     "README.md",
     "benches",
     "clippy.toml",
+    "examples",
     "migrations",
     "rustfmt.toml",
     "src",
@@ -133,7 +134,7 @@ fn the_table_is_in_order_and_whole() {
 #[test]
 fn files_are_short_and_tell_their_story() {
     let mut faults = Vec::new();
-    for folder in ["src", "tests/it", "benches"] {
+    for folder in ["src", "tests/it", "benches", "examples"] {
         for (path, text) in files(folder, "rs") {
             faults.extend(story_fault(&text).map(|fault| format!("{}: {fault}", path.display())));
         }
