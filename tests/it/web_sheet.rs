@@ -38,7 +38,6 @@ fn the_sheet_has_what_a_cutter_and_a_sewer_need() {
         "Over-front",
         "on the fold",
         "Cloth as laid",
-        " side up",
         "Press stud",
         "count the pins",
         "1 value assumed.",
@@ -46,6 +45,8 @@ fn the_sheet_has_what_a_cutter_and_a_sewer_need() {
     ] {
         assert!(body.contains(needed), "{needed}");
     }
+    // Which side of the cloth is up, whether the shorter lay is open or folded.
+    assert!(body.contains("right side up") || body.contains("the wrong side is up"), "{body}");
     // 250 cedis, 125 of them paid, and no way to reach her.
     for never in ["250", "125", "GHS", "cash", "deposit"] {
         let text = words(&body);
