@@ -196,7 +196,9 @@ async function shopping(page, folder) {
       count.hold(`shopping list on ${paper}: on its paper`, sizes.length > 0 && right, sizes.map((s) => s.join(' × ')).join('; '));
       count.hold(`shopping list on ${paper}: no page is bare`, pages.every((words) => bare(words).length > 100), pages.map((words) => bare(words).length).join());
       // What stands on the screen stands on the paper, but for what only a screen can do.
-      const groups = await page.locator('.bought').evaluateAll((all) => all.map((group) => group.innerText));
+      // The heads of the columns are for screen readers alone.
+      const groups = await page.locator('.bought').evaluateAll((all) => all.map((group) =>
+        [...group.querySelectorAll('h2, h3, p, tbody tr')].map((one) => one.innerText).join('\n')));
       const lost = groups.flatMap((group) => group.split(/[\n\t]+/)).filter((words) => words.trim() && !text.includes(bare(words)));
       count.hold(`shopping list on ${paper}: has every cloth and garment`, groups.length > 1 && lost.length === 0, `${groups.length} groups, without ${lost.join('; ')}`);
       const controls = ['Print this page', 'To the page', 'Style book'].filter((words) => text.includes(bare(words)));
