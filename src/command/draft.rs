@@ -6,7 +6,7 @@ use std::io::Write as _;
 use super::CommandError;
 use crate::config::Draft as Flags;
 use crate::draft::{BOOK, Draft, DraftError, Input, Piece, Strip, Style};
-use crate::job::{WidthNeed, needs_by_width};
+use crate::job::{WidthNeed, enough_by_width};
 use crate::measure::{self, Length, Showing, Unit, read_length};
 use crate::shop::{ClothFacts, Currency, SellingStep, Settings};
 
@@ -19,7 +19,7 @@ pub fn draft(flags: &Flags) -> Result<(), CommandError> {
     let style = find(&flags.style)?;
     let input = input(&style, &flags.values, showing)?;
     let draft = crate::draft::draft(&style, &input).map_err(|e| CommandError(refusal(&style, &e)))?;
-    let needs = needs_by_width(&draft, &ClothFacts::UNKNOWN, &settings(showing)?);
+    let needs = enough_by_width(&draft, &ClothFacts::UNKNOWN, &settings(showing)?);
     let text = if flags.json {
         let value = super::draft_json::as_json(&flags.style, &draft, &needs, showing);
         serde_json::to_string_pretty(&value).map_err(|e| CommandError(e.to_string()))?

@@ -124,9 +124,20 @@ pub(super) fn asked(
 pub fn needs_by_width(draft: &Draft, facts: &ClothFacts, settings: &Settings) -> Vec<WidthNeed> {
     /// A quarter of the usual budget: four widths cost about as much as one lay.
     const BUDGET: u32 = USUAL_BUDGET / 4;
+    by_width(draft, facts, settings, BUDGET)
+}
+
+/// As [`needs_by_width`], from first lays alone: surely enough at each width, at a fraction of
+/// the time. For whoever drafts by the hundred.
+#[must_use]
+pub fn enough_by_width(draft: &Draft, facts: &ClothFacts, settings: &Settings) -> Vec<WidthNeed> {
+    by_width(draft, facts, settings, 1)
+}
+
+fn by_width(draft: &Draft, facts: &ClothFacts, settings: &Settings, budget: u32) -> Vec<WidthNeed> {
     let at = |width: Length| {
         let job = cloth_job(draft, draft::Cloth::Main, facts, settings, width);
-        best_layout(&job, BUDGET, SEED).map(|lay| need(&lay, &job, selling(settings.selling_step)))
+        best_layout(&job, budget, SEED).map(|lay| need(&lay, &job, selling(settings.selling_step)))
     };
     usual_widths(settings.showing).iter().map(|width| WidthNeed { width: *width, need: at(*width) }).collect()
 }

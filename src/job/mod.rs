@@ -30,7 +30,8 @@ pub use drafted::{applied, correction, drafted, input, reads};
 pub use joint::{Joined, joint};
 pub use kept::{accepted_lay, cut_record, quote, receipt};
 pub use laid::{
-    Laid, WidthNeed, bolt, cloth_job, cloths, enough, facts_of, laid, lay_job, needs_by_width, selling, usual_widths,
+    Laid, WidthNeed, bolt, cloth_job, cloths, enough, enough_by_width, facts_of, laid, lay_job, needs_by_width,
+    selling, usual_widths,
 };
 pub use planned::{OpenGarment, USUAL_MINUTES, calendar, minutes, minutes_or_usual, planned, rules, waits, work};
 pub use priced::{PriceError, PriceLine, Priced, cloth_cost, deposit, even_price, priced};
