@@ -1,6 +1,7 @@
 //! How long a draft takes, with its working, its outlines and all truths: each style of
 //! the book for 200 seeded bodies of those whom it is for, and 2,000 open orders drafted
-//! anew on one core. `cargo bench --bench draft`. A measure, not a test.
+//! anew on one core. `cargo bench --bench draft`, or `-- princess_dress` for those styles alone.
+//! A measure, not a test.
 
 #![allow(clippy::unwrap_used, clippy::print_stdout, reason = "a bench prints what it finds")]
 
@@ -27,7 +28,8 @@ const ORDERS: usize = 2000;
 
 fn main() {
     println!("{:20}{:>10}{:>10}{:>10}{:>10}{:>10}", "µs", "read once", "least", "mean", "most", "drafted");
-    for book in BOOK {
+    let named: Vec<String> = std::env::args().skip(1).filter(|a| !a.starts_with('-')).collect();
+    for book in BOOK.iter().filter(|b| named.is_empty() || named.iter().any(|n| n == b.key)) {
         let start = now();
         let style = Style::read(book.text).unwrap();
         let read = start.elapsed();

@@ -144,7 +144,10 @@ impl Curve {
     /// Its length, mm.
     #[must_use]
     pub fn length(&self) -> f64 {
-        self.spans.iter().map(|s| if is_straight(s) { (s.p3 - s.p0).hypot() } else { s.arclen(LENGTH_MM) }).sum()
+        self.spans
+            .iter()
+            .map(|s| if is_straight(s) { (s.p3 - s.p0).hypot2().sqrt() } else { s.arclen(LENGTH_MM) })
+            .sum()
     }
 
     /// The area between the curve and the chord from its start to its end, mm²; with the sign
@@ -270,7 +273,7 @@ fn straight(a: Point, b: Point) -> CubicBez {
 /// Whether both handles lie on the chord, between its ends.
 fn is_straight(s: &CubicBez) -> bool {
     let chord = s.p3 - s.p0;
-    let size = chord.hypot();
+    let size = chord.hypot2().sqrt();
     let off = |p: kurbo::Point| chord.cross(p - s.p0).abs() <= 1e-9 * size.max(1.0);
     let within = |p: kurbo::Point| (0.0..=size * size).contains(&chord.dot(p - s.p0));
     off(s.p1) && off(s.p2) && within(s.p1) && within(s.p2)
@@ -282,9 +285,8 @@ fn span_steps(s: &CubicBez) -> u32 {
     if is_straight(s) {
         return 1;
     }
-    let second =
-        |a: kurbo::Point, b: kurbo::Point, c: kurbo::Point| (a.x - 2.0 * b.x + c.x).hypot(a.y - 2.0 * b.y + c.y);
-    let bend = second(s.p0, s.p1, s.p2).max(second(s.p1, s.p2, s.p3));
+    let second = |a: kurbo::Point, b: kurbo::Point, c: kurbo::Point| ((a - b) - (b - c)).hypot2();
+    let bend = second(s.p0, s.p1, s.p2).max(second(s.p1, s.p2, s.p3)).sqrt();
     let wanted = (6.0 * bend / (8.0 * FLATTEN_MM)).sqrt().ceil();
     let mut count = 1_u32;
     while f64::from(count) < wanted && count < 512 {

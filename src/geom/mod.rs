@@ -26,10 +26,11 @@ pub use polygon::{
 /// A point `[x, y]` in millimetres, x to the right, y down.
 pub type Point = [f64; 2];
 
-/// Straight distance between two points, mm.
+/// Straight distance between two points, mm; by a plain root, for cloth is neither so long nor
+/// so short that a square would leave the range of f64.
 #[must_use]
 pub fn distance(a: Point, b: Point) -> f64 {
-    (b[0] - a[0]).hypot(b[1] - a[1])
+    squared(a, b).sqrt()
 }
 
 /// Square of the distance between two points, mm².

@@ -68,6 +68,8 @@ fn mark(
 fn run_place<'a>(piece: &'a DrawnPiece<'_>, keys: &[&str], mm: f64) -> Option<Place<'a>> {
     /// What is this little beyond an end is on it, mm.
     const NEAR_MM: f64 = 0.05;
+    /// What falls on a corner belongs to the edge before it, however its length was rounded, mm.
+    const TIE_MM: f64 = 1e-6;
     let run: Vec<_> = keys.iter().filter_map(|key| piece.edge(key)).filter(|edge| !edge.is_empty()).collect();
     let whole: f64 = run.iter().map(|edge| edge.length()).sum();
     if !(-NEAR_MM..=whole + NEAR_MM).contains(&mm) {
@@ -76,8 +78,8 @@ fn run_place<'a>(piece: &'a DrawnPiece<'_>, keys: &[&str], mm: f64) -> Option<Pl
     let mut left = mm.clamp(0.0, whole);
     let last = run.last().copied();
     for edge in run {
-        if left <= edge.length() {
-            return place_on(piece, edge, left);
+        if left <= edge.length() + TIE_MM {
+            return place_on(piece, edge, left.min(edge.length()));
         }
         left -= edge.length();
     }

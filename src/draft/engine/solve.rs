@@ -1,5 +1,5 @@
 //! Finding unknowns so that lengths agree: one by false position, two or three
-//! together by Newton's method.
+//! together by Newton's method with learned slopes.
 
 use super::super::fault::Fault;
 use super::super::formula::{Expr, Node, Scope, Value, Values};
@@ -12,10 +12,14 @@ use crate::measure::{Length, Showing};
 const NEAR_MM: f64 = 1e-3;
 /// False position with halving (the Illinois rule) needs about 8 steps; 60 always suffice.
 const MOST_STEPS: usize = 60;
-/// Newton's method needs 4 to 6 steps; what has not come near in 30 will not.
+/// Newton's method needs 4 to 8 steps; what has not come near in 30 will not.
 const MOST_JOINT_STEPS: usize = 30;
 /// The step by which slopes are taken, mm: small against what is drawn, large against rounding.
 const SLOPE_MM: f64 = 0.05;
+
+/// Slopes that were learned serve on while a step leaves less than this of the miss: three such
+/// steps cost less than slopes taken anew for two unknowns (judgement).
+const LEFT_BY_A_STEP: f64 = 0.25;
 
 /// One search may draw so many points in all: 60 steps of the book's largest sleeve and
 /// bodice are a tenth of it. More is a style that draws everything anew for one unknown.
@@ -68,6 +72,22 @@ impl<'a> Search<'a> {
             lengths.push(left);
         }
         Ok((off, lengths))
+    }
+
+    /// How each miss (a row) changes with each unknown at `at`, where the misses are `off`.
+    fn slopes(&mut self, at: &[f64], off: &[f64]) -> Result<Vec<Vec<f64>>, Fault> {
+        let mut slopes: Vec<Vec<f64>> = vec![Vec::new(); off.len()];
+        for i in 0..at.len() {
+            let mut near = at.to_vec();
+            if let Some(x) = near.get_mut(i) {
+                *x += SLOPE_MM;
+            }
+            let (moved, _) = self.miss(&near)?;
+            for ((row, f), g) in slopes.iter_mut().zip(off).zip(&moved) {
+                row.push((g - f) / SLOPE_MM);
+            }
+        }
+        Ok(slopes)
     }
 }
 
@@ -161,46 +181,50 @@ fn alone(search: &mut Search<'_>, (least, most): (f64, f64), showing: Showing) -
     Ok(Found::Nothing(format!("{} cannot be found for these figures.", label(search))))
 }
 
-/// Newton's method with slopes taken by small steps, held between the limits; a step
-/// that comes out further off is halved.
+/// Newton's method, held between the limits; a step that comes out further off is halved.
+/// Slopes are taken by small steps, and learned from the steps themselves (Broyden 1965) for
+/// as long as each step leaves at most a quarter of the miss: a body drawn less for each unknown.
 fn together(search: &mut Search<'_>, limits: &[(f64, f64)], showing: Showing) -> Result<Found, Fault> {
     let size = |off: &[f64]| off.iter().map(|f| f.abs()).fold(0.0, f64::max);
     let mut at: Vec<f64> = limits.iter().map(|(least, most)| f64::midpoint(*least, *most)).collect();
     let (mut off, mut lengths) = search.miss(&at)?;
+    let mut learned: Option<Vec<Vec<f64>>> = None;
     for _ in 0..MOST_JOINT_STEPS {
         if size(&off) <= NEAR_MM {
             return Ok(Found::Values(at.into_iter().zip(lengths).collect()));
         }
-        let mut slopes: Vec<Vec<f64>> = vec![Vec::new(); off.len()];
-        for i in 0..at.len() {
-            let mut near = at.clone();
-            if let Some(x) = near.get_mut(i) {
-                *x += SLOPE_MM;
-            }
-            let (moved, _) = search.miss(&near)?;
-            for ((row, f), g) in slopes.iter_mut().zip(&off).zip(&moved) {
-                row.push((g - f) / SLOPE_MM);
-            }
-        }
-        let Some(step) = solved(slopes, &off) else { break };
-        let mut share = 1.0;
+        let (mut slopes, is_learned) = match learned.take() {
+            Some(slopes) => (slopes, true),
+            None => (search.slopes(&at, &off)?, false),
+        };
         let mut better = None;
-        while share > 0.02 {
-            let next: Vec<f64> = at
-                .iter()
-                .zip(&step)
-                .zip(limits)
-                .map(|((x, s), (least, most))| (x - s * share).clamp(least.min(*most), most.max(*least)))
-                .collect();
-            let (f, l) = search.miss(&next)?;
-            if size(&f) < size(&off) {
-                better = Some((next, f, l));
-                break;
+        if let Some(step) = solved(slopes.clone(), &off) {
+            let (enough, least_share) = if is_learned { (LEFT_BY_A_STEP, 1.0) } else { (1.0, 0.02) };
+            let mut share = 1.0;
+            while share >= least_share {
+                let next: Vec<f64> = at
+                    .iter()
+                    .zip(&step)
+                    .zip(limits)
+                    .map(|((x, s), (least, most))| (x - s * share).clamp(least.min(*most), most.max(*least)))
+                    .collect();
+                let (f, l) = search.miss(&next)?;
+                if size(&f) < size(&off) * enough {
+                    better = Some((next, f, l));
+                    break;
+                }
+                share /= 2.0;
             }
-            share /= 2.0;
         }
-        let Some((next, f, l)) = better else { break };
-        (at, off, lengths) = (next, f, l);
+        match better {
+            Some((next, f, l)) => {
+                learn(&mut slopes, (&at, &next), (&off, &f));
+                learned = Some(slopes);
+                (at, off, lengths) = (next, f, l);
+            }
+            None if is_learned => {}
+            None => break,
+        }
     }
     let names: Vec<String> = search.rules.iter().map(|rule| search.style.label_of(&rule.key)).collect();
     let at_limit: Vec<String> = names
@@ -215,6 +239,23 @@ fn together(search: &mut Search<'_>, limits: &[(f64, f64)], showing: Showing) ->
         names.join(" and "),
         size(&off)
     )))
+}
+
+/// Slopes that give for the step made the change that it made, and for any step square to it
+/// what they gave before.
+fn learn(slopes: &mut [Vec<f64>], (at, next): (&[f64], &[f64]), (off, new): (&[f64], &[f64])) {
+    let step: Vec<f64> = at.iter().zip(next).map(|(a, b)| b - a).collect();
+    let long: f64 = step.iter().map(|s| s * s).sum();
+    if long <= 0.0 {
+        return;
+    }
+    for ((row, before), after) in slopes.iter_mut().zip(off).zip(new) {
+        let told: f64 = row.iter().zip(&step).map(|(slope, s)| slope * s).sum();
+        let missed = (after - before - told) / long;
+        for (slope, s) in row.iter_mut().zip(&step) {
+            *slope += missed * s;
+        }
+    }
 }
 
 /// The step that the slopes ask for, by elimination with the largest pivot; nothing
@@ -247,7 +288,7 @@ fn solved(mut rows: Vec<Vec<f64>>, off: &[f64]) -> Option<Vec<f64>> {
 
 #[cfg(test)]
 mod tests {
-    use super::solved;
+    use super::{learn, solved};
 
     #[test]
     fn two_equations_with_two_unknowns() {
@@ -255,5 +296,15 @@ mod tests {
         let step = solved(vec![vec![1.0, 2.0], vec![3.0, -1.0]], &[5.0, 1.0]).unwrap();
         assert!((step[0] - 1.0).abs() < 1e-12 && (step[1] - 2.0).abs() < 1e-12);
         assert_eq!(solved(vec![vec![1.0, 2.0], vec![2.0, 4.0]], &[1.0, 2.0]), None);
+    }
+
+    #[test]
+    fn slopes_learn_the_step_that_was_made_and_keep_the_rest() {
+        // From (0, 0) to (2, 0) the first miss fell from 5 to 1, the second stayed at 3.
+        let mut slopes = vec![vec![-1.0, 7.0], vec![4.0, -2.0]];
+        learn(&mut slopes, (&[0.0, 0.0], &[2.0, 0.0]), (&[5.0, 3.0], &[1.0, 3.0]));
+        assert_eq!(slopes, vec![vec![-2.0, 7.0], vec![0.0, -2.0]]);
+        learn(&mut slopes, (&[1.0, 1.0], &[1.0, 1.0]), (&[5.0, 3.0], &[1.0, 3.0]));
+        assert_eq!(slopes, vec![vec![-2.0, 7.0], vec![0.0, -2.0]]);
     }
 }
