@@ -224,7 +224,7 @@ def everybody():
 def check_book(report):
     with ThreadPoolExecutor(2) as pool:
         drafts = list(pool.map(lambda one: Needed(*one), everybody()))
-    claims, where = defaultdict(Claims), {}
+    claims = defaultdict(Claims)
     for needed in drafts:
         claims[needed.style].hold("it is drafted", not needed.refusal, needed.refusal)
         if not needed.refusal:
