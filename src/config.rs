@@ -51,7 +51,8 @@ pub struct Draft {
     #[arg(long)]
     pub cm: bool,
     /// Draft for many: a CSV file with one body a row, its columns named by measure and unit
-    /// (waist_girth_mm, hip_girth_in); the style may then be “all”
+    /// (waist_girth_mm, hip_girth_in); the style may then be “all”: those without a choice
+    /// that is given are not tried
     #[arg(long, value_name = "FILE.csv")]
     pub bodies: Option<PathBuf>,
     /// Whose bodies these are: women, men or children; styles for others are not tried

@@ -69,7 +69,7 @@ pub(super) fn input(style: &Style, values: &[String], showing: Showing) -> Resul
         let (name, value) = (name.trim(), value.trim());
         let is_choice = style.choices().iter().any(|choice| choice.key == name);
         // A style may have a choice of that name, too: notes are known by their words.
-        if name == "figure" && (!is_choice || figure(value).is_ok()) {
+        if name == "figure" && (!is_choice || is_figure_note(value)) {
             input.figure = figure(value)?;
         } else if is_choice {
             input.choices.insert(name.into(), value.into());
@@ -86,6 +86,11 @@ pub(super) fn input(style: &Style, values: &[String], showing: Showing) -> Resul
         }
     }
     Ok(input)
+}
+
+/// Whether a value of `figure` is figure notes, not a style's own choice of that name.
+pub(super) fn is_figure_note(value: &str) -> bool {
+    figure(value).is_ok()
 }
 
 /// Figure notes, as `stooped,low_shoulder_left`.

@@ -9,7 +9,7 @@ use std::path::Path;
 use serde_json::json;
 
 use super::CommandError;
-use super::draft::{find, input, refusal};
+use super::draft::{find, input, is_figure_note, refusal};
 use crate::config::Draft as Flags;
 use crate::draft::{BOOK, Input, Style, draft};
 use crate::measure::{self, Length, Showing};
@@ -23,8 +23,8 @@ struct Body {
 /// What came of one style.
 struct Tally {
     key: String,
-    /// Nothing when the style is for others.
-    tried: Option<Tried>,
+    /// What came of it, or why it was not tried: `it is for others`.
+    tried: Result<Tried, String>,
 }
 
 #[derive(Default)]
@@ -43,7 +43,8 @@ struct Tried {
 /// The least share of bodies, in thousandths, that a style must draft of those it is for.
 const MUST_DRAFT: usize = 995;
 
-/// Drafts for every row and prints a line a style.
+/// Drafts for every row and prints a line a style. Of the whole book, only the styles that
+/// have every choice that is given are tried.
 ///
 /// # Errors
 /// A file, column or cell that does not read, with its line; a style that would not sew for
@@ -52,14 +53,22 @@ pub fn draft_bodies(flags: &Flags) -> Result<(), CommandError> {
     let showing = if flags.cm { Showing::MILLIMETRES } else { Showing::EIGHTHS };
     let who = whose(flags.who.as_deref())?;
     let bodies = flags.bodies.as_deref().map_or_else(|| Ok(Vec::new()), read)?;
-    let keys: Vec<&str> = if flags.style == "all" { BOOK.iter().map(|b| b.key).collect() } else { vec![&flags.style] };
-    let mut tallies = Vec::with_capacity(keys.len());
-    for key in keys {
-        let style = find(key)?;
-        let given = input(&style, &flags.values, showing)?;
+    let all = flags.style == "all";
+    let keys: Vec<&str> = if all { BOOK.iter().map(|b| b.key).collect() } else { vec![&flags.style] };
+    let styles = keys.into_iter().map(|key| Ok((key, find(key)?))).collect::<Result<Vec<_>, CommandError>>()?;
+    if all {
+        known_to_some(&styles, &flags.values)?;
+    }
+    let mut tallies = Vec::with_capacity(styles.len());
+    for (key, style) in &styles {
         let is_for = who.is_none_or(|who| style.wearer() == who || style.wearer() == "anyone");
-        let tried = is_for.then(|| tried(&style, &given, &bodies));
-        tallies.push(Tally { key: key.into(), tried });
+        let lacking = if all { lacking(style, &flags.values) } else { None };
+        let tried = match lacking {
+            _ if !is_for => Err("it is for others".to_string()),
+            Some(name) => Err(format!("it has no choice “{name}”")),
+            None => Ok(tried(style, &input(style, &flags.values, showing)?, &bodies)),
+        };
+        tallies.push(Tally { key: (*key).into(), tried });
     }
     let text = if flags.json {
         let rows: Vec<serde_json::Value> = tallies.iter().map(as_json).collect();
@@ -76,6 +85,36 @@ pub fn draft_bodies(flags: &Flags) -> Result<(), CommandError> {
         "{}: somebody's draft would not sew, or fewer than 99.5 % of the bodies were drafted. See the lines above.",
         wrong.join(", ")
     )))
+}
+
+/// The name of the first value that is for some other style: neither a measure nor a
+/// figure note nor a choice of this one.
+fn lacking<'a>(style: &Style, values: &'a [String]) -> Option<&'a str> {
+    let mut pairs = values.iter().filter_map(|pair| pair.split_once('='));
+    let for_all =
+        |name: &str, value: &str| measure::dimension(name).is_some() || (name == "figure" && is_figure_note(value));
+    let lacks = |(name, value): &(&str, &str)| {
+        !for_all(name.trim(), value.trim()) && style.choices().iter().all(|choice| choice.key != name.trim())
+    };
+    pairs.find(lacks).map(|(name, _)| name.trim())
+}
+
+/// Refuses a name that no style of the book knows.
+fn known_to_some(styles: &[(&str, Style)], values: &[String]) -> Result<(), CommandError> {
+    for pair in values {
+        let one = std::slice::from_ref(pair);
+        if styles.iter().any(|(_, style)| lacking(style, one).is_none()) {
+            continue;
+        }
+        let name = pair.split_once('=').map_or(pair.as_str(), |(name, _)| name).trim();
+        let choices = styles.iter().flat_map(|(_, style)| style.choices().iter().map(|choice| choice.key.as_str()));
+        let hint = measure::nearest(name, choices.chain(measure::dimensions().iter().map(|d| d.key)))
+            .map_or_else(String::new, |key| format!(" Did you mean “{key}”?"));
+        return Err(CommandError(format!(
+            "“{name}” is neither a measure nor a choice of any style of the book.{hint}"
+        )));
+    }
+    Ok(())
 }
 
 fn whose(word: Option<&str>) -> Result<Option<&str>, CommandError> {
@@ -204,12 +243,15 @@ impl Tried {
 impl Tally {
     /// Every draft sews, and nearly everybody is drafted for.
     fn holds(&self) -> bool {
-        self.tried.as_ref().is_none_or(|t| t.failed == 0 && t.drafted * 1000 >= t.bodies * MUST_DRAFT)
+        self.tried.as_ref().map_or(true, |t| t.failed == 0 && t.drafted * 1000 >= t.bodies * MUST_DRAFT)
     }
 }
 
 fn as_line(tally: &Tally) -> String {
-    let Some(t) = &tally.tried else { return format!("{}: not tried, it is for others", tally.key) };
+    let t = match &tally.tried {
+        Ok(tried) => tried,
+        Err(why) => return format!("{}: not tried, {why}", tally.key),
+    };
     let mut line = format!(
         "{}: {} bodies, {} drafted, {} failed, {} refused, {} values assumed",
         tally.key, t.bodies, t.drafted, t.failed, t.refused, t.assumed
@@ -224,7 +266,10 @@ fn as_line(tally: &Tally) -> String {
 }
 
 fn as_json(tally: &Tally) -> serde_json::Value {
-    let Some(t) = &tally.tried else { return json!({"style": tally.key, "tried": false}) };
+    let t = match &tally.tried {
+        Ok(tried) => tried,
+        Err(why) => return json!({"style": tally.key, "tried": false, "why_not": why}),
+    };
     json!({
         "style": tally.key, "tried": true, "bodies": t.bodies, "drafted": t.drafted, "failed": t.failed,
         "refused": t.refused, "assumed": t.assumed, "holds": tally.holds(),

@@ -50,6 +50,7 @@ pub(super) fn as_json(key: &str, draft: &Draft, needs: &[WidthNeed], showing: Sh
         "strips": draft.strips.iter().map(|s| json!({
             "key": s.key, "label": s.label, "letter": s.letter, "count": s.count, "length_mm": s.length_mm,
             "width_mm": s.width_mm, "join_mm": s.join_mm, "grain": format!("{:?}", s.grain).to_lowercase(), "joined": s.joined,
+            "cloth": format!("{:?}", s.cloth).to_lowercase(),
             "length_working": s.length_working.text(showing), "width_working": s.width_working.text(showing),
         })).collect::<Vec<_>>(),
         "notes": draft.notes.iter().map(|n| json!({"text": n.text.text(showing), "warning": n.warning, "caution": n.caution})).collect::<Vec<_>>(),

@@ -139,7 +139,16 @@ fn by_width(draft: &Draft, facts: &ClothFacts, settings: &Settings, budget: u32)
         let job = cloth_job(draft, draft::Cloth::Main, facts, settings, width);
         best_layout(&job, budget, SEED).map(|lay| need(&lay, &job, selling(settings.selling_step)))
     };
-    usual_widths(settings.showing).iter().map(|width| WidthNeed { width: *width, need: at(*width) }).collect()
+    let mut needs: Vec<WidthNeed> = Vec::new();
+    for width in usual_widths(settings.showing) {
+        // Wider cloth can be cut as the narrower one was, the rest left along one selvedge.
+        let need = match (at(*width), needs.last().map(|narrower| &narrower.need)) {
+            (Ok(own), Some(Ok(narrower))) if narrower.cut_length < own.cut_length => Ok(narrower.clone()),
+            (own, _) => own,
+        };
+        needs.push(WidthNeed { width: *width, need });
+    }
+    needs
 }
 
 /// How much of the main cloth is surely enough for a draft: what the first lay found

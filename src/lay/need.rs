@@ -236,6 +236,17 @@ mod tests {
         assert_eq!(Selling::EighthYard.bought(Length::inches(40, 4)), "1 1/8 yd");
     }
 
+    /// What is cut for 100 cm of cloth that loses 3, 5, 10 %: 103.09, 105.26, 111.11 cm
+    /// (length ÷ (1 − share)), here up to whole millimetres.
+    #[test]
+    fn shrinkage_is_reckoned_on_what_is_bought() {
+        for (share, cut_mm) in [(0.03, 1031.0), (0.05, 1053.0), (0.1, 1112.0)] {
+            let cloth = Cloth { shrink_length: share, squaring_mm: 0.0, ..Cloth::of_width(1143.0) };
+            let need = of(1000.0, cloth, Selling::TenCentimetres);
+            assert!((need.cut_length.mm() - cut_mm).abs() < 1e-6, "{share}: {}", need.text());
+        }
+    }
+
     #[test]
     fn nothing_to_lay_is_nothing_to_buy() {
         let need = of(0.0, Cloth::of_width(1120.0), Selling::QuarterYard);

@@ -54,9 +54,40 @@ fn all_styles_are_told_and_those_for_others_are_not_tried() {
 }
 
 #[test]
+fn a_choice_of_some_styles_is_applied_to_those_and_the_others_are_not_tried() {
+    let (out, err, code) = run(TABLE, &["all", "--who", "women", "band_depth=2in", "waist_to_hip=8in"]);
+    assert_eq!((out.lines().count(), code, err.as_str()), (bodkin::draft::BOOK.len(), 0, ""), "{out}");
+    for key in ["circle_skirt", "darted_trousers", "flared_skirt", "gathered_skirt", "pleated_skirt", "straight_skirt"]
+    {
+        assert!(out.contains(&format!("{key}: 2 bodies, 2 drafted")), "{out}");
+    }
+    assert!(out.contains("apron: not tried, it has no choice “band_depth”\n"), "{out}");
+    assert!(out.contains("mans_tunic: not tried, it is for others\n"), "{out}");
+    // It is applied: a style asked by itself refuses the same.
+    let (out, err, code) = run(TABLE, &["all", "--json", "sweep=20in"]);
+    let json: serde_json::Value = serde_json::from_str(&out).unwrap();
+    let row = |key: &str| json.as_array().unwrap().iter().find(|row| row["style"] == key).unwrap();
+    assert_eq!((&row("flared_skirt")["refused"], code), (&2.into(), 1), "{out}");
+    assert!(row("flared_skirt")["first_refused"]["words"].as_str().unwrap().contains("hem of 20 in"), "{out}");
+    assert_eq!((&row("apron")["tried"], &row("apron")["why_not"]), (&false.into(), &"it has no choice “sweep”".into()));
+    assert!(err.contains("flared_skirt:") && !err.contains("apron"), "{err}");
+    // Figure notes are for everybody, a choice of that name for the style that has it.
+    let (out, _, _) = run(TABLE, &["all", "figure=stooped"]);
+    assert!(!out.contains("no choice"), "{out}");
+    let (out, _, _) = run(TABLE, &["all", "figure=even"]);
+    assert!(
+        out.contains("straight_skirt: 2 bodies") && out.contains("apron: not tried, it has no choice “figure”"),
+        "{out}"
+    );
+}
+
+#[test]
 fn what_no_style_knows_is_refused_with_the_nearest_word() {
     for (table, words, told) in [
-        ("wiast_girth_mm\n700\n", &["all"][..], "Did you mean “waist_girth_mm”?"),
+        (TABLE, &["all", "finishd_length=20in"][..], "“finishd_length” is neither a measure nor a choice of any style"),
+        (TABLE, &["all", "finishd_length=20in"], "Did you mean “finished_length”?"),
+        (TABLE, &["all", "sweep"], "Write waist_girth=29in"),
+        ("wiast_girth_mm\n700\n", &["all"], "Did you mean “waist_girth_mm”?"),
         (TABLE, &["straight_skirt", "finishd_length=20in"], "Did you mean “finished_length”?"),
         (TABLE, &["all", "--who", "mem"], "Did you mean “men”?"),
         ("hip_girth_mm,hip_girth_in\n970,38\n", &["all"], "two columns give hip_girth"),

@@ -3,7 +3,7 @@
 
 use bodkin::demo::seeded_body;
 use bodkin::draft::{self, BOOK, Draft, Input, Style};
-use bodkin::job::{bolt, cloth_job, drafted, facts_of, laid, lay_job};
+use bodkin::job::{bolt, cloth_job, drafted, enough_by_width, facts_of, laid, lay_job};
 use bodkin::lay::{self, Grain, Layout, Part, best_layout};
 use bodkin::measure::{Length, Showing, Who};
 use bodkin::shop::{ClothFacts, GarmentFacts, LiningFacts, LiningKind, Nap};
@@ -237,4 +237,20 @@ fn a_garment_without_a_cloth_of_its_own_is_laid_as_before() {
     assert_eq!(laid_out.spread(), laid_out.lay.spread());
     let printed = laid(&skirt(), draft::Cloth::Main, &checked(), &settings()).unwrap();
     assert_eq!(printed.spread().contains("the print pinned layer to layer"), printed.lay.wrong_side_up());
+}
+
+#[test]
+fn wider_cloth_never_asks_for_more_length() {
+    // First lays of this skirt: 54 1/2 in on cloth of 54 in, 62 3/8 on cloth of 60, until the
+    // wider cloth was cut as the narrower one is.
+    let text = BOOK.iter().find(|book| book.key == "flared_skirt").unwrap().text;
+    let girths = [("stature", 1664.3), ("waist_girth", 817.7), ("hip_girth", 1057.9), ("bust_girth", 960.6)];
+    let mut input = Input::new(Showing::EIGHTHS);
+    input.body = girths.into_iter().map(|(key, mm)| (key.into(), Length::from_mm(mm).unwrap())).collect();
+    let draft = draft::draft(&Style::read(text).unwrap(), &input).unwrap();
+    let needs = enough_by_width(&draft, &ClothFacts::UNKNOWN, &settings());
+    let cut: Vec<Length> = needs.iter().map(|need| need.need.as_ref().unwrap().cut_length).collect();
+    assert_eq!(cut.len(), 4);
+    assert!(cut.is_sorted_by(|narrow, wide| narrow >= wide), "{cut:?}");
+    assert!(cut.first() > cut.last(), "{cut:?}");
 }

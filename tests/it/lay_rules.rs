@@ -181,6 +181,39 @@ fn stripes_meet_at_the_side_seams() {
     }
 }
 
+/// Lengths as wide as the cloth whose prints must match, one after the other; mm used.
+fn in_lengths(count: u32, length_in: f64, repeat_in: f64) -> f64 {
+    let length = marked(part("Length", count, rectangle(600.0, length_in * IN)), &[[0.0, 0.0]]);
+    let cloth =
+        Cloth { repeat: Some(Repeat { along_mm: Some(repeat_in * IN), across_mm: None }), ..bare(600.0, Layout::Open) };
+    let job = LayJob { matched: vec![seam("Sides", (0, 0), (0, 0))], ..job(cloth, vec![length], vec![]) };
+    let found = lay(&job, 500, 1).unwrap();
+    assert_eq!(check(&job, &found), []);
+    assert_eq!(unmatched(&job, &found), Vec::<String>::new());
+    found.used_length_mm
+}
+
+#[test]
+fn lengths_of_a_print_begin_whole_repeats_apart() {
+    // Published home-sewing guides: each length is cut as the least number of whole repeats
+    // that holds it, 96 in of a 27 in repeat as 108, 100 in of 26 as 104. The last length
+    // need not be cut on to its repeat.
+    for (length, repeat, cut) in [(96.0, 27.0, 108.0), (100.0, 26.0, 104.0)] {
+        for (lengths, before_the_last) in [(2, 1.0), (3, 2.0)] {
+            close(in_lengths(lengths, length, repeat), (before_the_last * cut + length) * IN);
+        }
+    }
+    // Or a repeat is added for each piece one above the other: 1 1/4 x 2 = 2 1/2 in, 4 1/4 x 2 =
+    // 8 1/2 in. That is the most that it can come to.
+    for (repeat, added) in [(1.25, 2.5), (4.25, 8.5)] {
+        for tenths in 200..230 {
+            let length = f64::from(tenths) / 10.0;
+            let more = in_lengths(2, length, repeat) / IN - 2.0 * length;
+            assert!((-0.001..added).contains(&more), "{length} in, repeat {repeat}: {more} more");
+        }
+    }
+}
+
 #[test]
 fn a_stripe_that_is_off_or_turned_is_found() {
     let job = striped(Layout::Open);

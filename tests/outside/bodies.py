@@ -187,4 +187,5 @@ def main():
     sys.exit(1 if Count.failed else 0)
 
 
-main()
+if __name__ == "__main__":
+    main()
