@@ -61,7 +61,8 @@ const TABLE: &[Row] = &[
     ),
     row("config", &[], &["clap"]),
     row("main", &["config", "command"], &[]),
-    row("lib", &[], &[]),
+    // The allocator of the whole program.
+    row("lib", &[], &["mimalloc"]),
 ];
 
 /// Crates that only tests may name, beside what the row allows.
