@@ -32,8 +32,12 @@ pub(super) struct Spot {
     pub(super) at: Point,
 }
 
-/// Finds a short stretch from `top` down among what lies there already: the first orders are always
-/// finished, then the best one is changed here and there until the budget is spent.
+/// The first orders that are tried whatever they cost: pieces in any turn, and all unturned. Dropped
+/// in any turn, gores may lie aslant one another and come out a third longer than in plain rows.
+const ALWAYS: usize = 2;
+
+/// Finds a short stretch from `top` down among what lies there already: some first orders always,
+/// then the best one is changed here and there until the budget is spent.
 pub(super) fn shortest(
     items: &[Item],
     shapes: &[Shape],
@@ -45,11 +49,14 @@ pub(super) fn shortest(
     let mut rng = Pcg64Mcg::seed_from_u64(seed);
     let mut tries = 0;
     let mut best: Option<(Order, Dropped)> = None;
-    for order in stretch.first_orders() {
-        keep_better(&mut best, order.clone(), stretch.drop_all(&order, f64::INFINITY, &mut tries));
-        if tries >= budget {
+    for (n, order) in stretch.first_orders().into_iter().enumerate() {
+        if n >= ALWAYS && tries >= budget {
             break;
         }
+        // What reaches further than the best so far is not finished.
+        let most = best.as_ref().map_or(f64::INFINITY, |(_, so_far)| so_far.reach);
+        let found = stretch.drop_all(&order, most, &mut tries);
+        keep_better(&mut best, order, found);
     }
     let Some((mut order, mut dropped)) = best else { return Dropped::default() };
     while tries < budget && items.len() > 1 {
@@ -95,7 +102,7 @@ struct Stretch<'a> {
 }
 
 impl Stretch<'_> {
-    /// Largest first, longest first, widest first.
+    /// Largest first, the same with every piece unturned, longest first, widest first.
     fn first_orders(&self) -> Vec<Order> {
         let size: [fn(&Shape) -> f64; 3] =
             [|shape| shape.own.width() * shape.own.height(), |shape| shape.own.height(), |shape| shape.own.width()];
@@ -108,7 +115,13 @@ impl Stretch<'_> {
             order.sort_by(|a, b| of(*b).total_cmp(&of(*a)));
             Order(order.into_iter().map(|item| (item, None)).collect())
         };
-        size.into_iter().map(sorted).collect()
+        let mut orders: Vec<Order> = size.into_iter().map(sorted).collect();
+        if let Some(Order(largest)) = orders.first() {
+            let unturned = |item: usize| self.items.get(item).and_then(|item| item.shapes.first().copied());
+            let held = largest.iter().map(|(item, _)| (*item, unturned(*item))).collect();
+            orders.insert(1, Order(held));
+        }
+        orders
     }
 
     /// The same order with two items exchanged, one moved, or one held to a position.
