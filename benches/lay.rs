@@ -1,13 +1,13 @@
 //! Timings of lay: the first lay of three garments of our own, folded and open,
 //! and the checker alone. `cargo bench --bench lay`.
 //!
-//! `cargo bench --bench lay -- gaps [EVALUATIONS]`: styles of the book at 45 and 60 in, one-way
-//! and not, by how much the usual budget and ten times as much stay behind a long search.
+//! `cargo bench --bench lay -- gaps [SECONDS] [sample] [STYLES]`: styles of the book at 45 and 60 in,
+//! folded, open and one-way, by how much the usual budget and ten times as much stay behind a
+//! search of 60 s; `sample` tries each style in one of these ways in turn (2 hours and more else).
 //! `cargo bench --bench lay -- growth`: from 5 to 200 pieces, and 12 garments of 8.
 
 #![expect(clippy::print_stdout, reason = "a bench says what it measured")]
 
-use std::ops::ControlFlow;
 use std::time::Instant;
 
 use bodkin::demo::seeded_body;
@@ -15,7 +15,7 @@ use bodkin::draft;
 use bodkin::geom::Point;
 use bodkin::job::lay_job;
 use bodkin::lay::{
-    Cloth, Grain, Lay, LayError, LayJob, Layout, Nap, Part, Strip, USUAL_BUDGET, best_layout, check, keep_trying, lay,
+    Cloth, Grain, Lay, LayError, LayJob, Layout, Nap, Part, Strip, USUAL_BUDGET, best_layout, check, lay,
 };
 use bodkin::measure::{Showing, Who};
 use bodkin::shop::common_practice;
@@ -27,37 +27,47 @@ const IN: f64 = 25.4;
 fn main() -> Result<(), LayError> {
     let asked: Vec<String> = std::env::args().skip(1).filter(|word| !word.starts_with('-')).collect();
     match asked.first().map(String::as_str) {
-        Some("gaps") => gaps(asked.get(1).and_then(|n| n.parse().ok()).unwrap_or(20_000_000)),
+        Some("gaps") => gaps(&asked),
         Some("growth") => growth(),
         _ => first_lays(),
     }
 }
 
-/// How far what is found at once lies behind what a long search finds.
-fn gaps(long: u64) -> Result<(), LayError> {
+/// The ways in which a style's cloth is asked to lie: folded, open, or the better of both with
+/// all pieces pointing one way.
+const WAYS: [(&str, Option<Layout>, Nap); 3] =
+    [("folded", Some(Layout::Folded), Nap::Free), ("open", Some(Layout::Open), Nap::Free), ("one-way", None, Nap::One)];
+
+/// How far what is found at once, and in ten times as long, lies behind what a search of so
+/// many seconds finds. `asked`: the seconds, `sample` to try each style in one of the six ways
+/// in turn, and the only styles to try.
+fn gaps(asked: &[String]) -> Result<(), LayError> {
+    let seconds = asked.iter().find_map(|word| word.parse::<f64>().ok()).unwrap_or(60.0);
+    let sample = asked.iter().any(|word| word == "sample");
+    let drafts = drafts();
+    let named: Vec<&str> =
+        drafts.iter().map(|(name, _)| *name).filter(|name| asked.iter().any(|word| word == name)).collect();
     let mut behind: Vec<[f64; 2]> = Vec::new();
-    for (name, draft) in drafts() {
-        for (width, nap) in [(45.0, Nap::One), (45.0, Nap::Free), (60.0, Nap::One), (60.0, Nap::Free)] {
-            let job = lay_job(&draft, draft::Cloth::Main, Cloth { nap, ..Cloth::of_width(width * IN) });
-            let usual = match best_layout(&job, USUAL_BUDGET, 1) {
-                Err(LayError::TooWide { .. }) => continue,
-                found => found?,
-            };
-            let on = |budget, seed| keep_trying(&job, &usual, budget, seed, &mut |_| ControlFlow::Continue(()));
-            let (ten, most) = (on(10 * u64::from(USUAL_BUDGET), 1)?, on(long, 2)?);
-            let best = most.used_length_mm.min(ten.used_length_mm);
-            let gap = |lay: &Lay| 100.0 * (lay.used_length_mm / best - 1.0);
-            behind.push([gap(&usual), gap(&ten)]);
-            println!(
-                "{name:24} {width:.0} in {nap:?}: {:?} {:6.2} in, behind by {:4.1} % at once ({:.0} ms), {:4.1} % at ten times; {:?} {:6.2} in",
-                usual.layout,
-                usual.used_length_mm / IN,
-                gap(&usual),
-                milliseconds(3, || drop(best_layout(&job, USUAL_BUDGET, 1))),
-                gap(&ten),
-                most.layout,
-                best / IN,
-            );
+    for (number, (name, draft)) in drafts.iter().enumerate() {
+        if !named.is_empty() && !named.contains(name) {
+            continue;
+        }
+        let ways = [45.0, 60.0].into_iter().flat_map(|width| WAYS.map(|way| (width, way)));
+        for (at, (width, (way, layout, nap))) in ways.enumerate() {
+            if sample && at != number % (2 * WAYS.len()) {
+                continue;
+            }
+            let cloth = Cloth { nap, ..Cloth::of_width(width * IN) };
+            let cloth = Cloth { layout: layout.unwrap_or(cloth.layout), ..cloth };
+            let job = lay_job(draft, draft::Cloth::Main, cloth);
+            match gap(&job, layout.is_some(), seconds) {
+                Err(LayError::TooWide { .. }) => {}
+                Err(error) => return Err(error),
+                Ok((told, gaps)) => {
+                    println!("{name:24} {width:.0} in {way:7}: {told}");
+                    behind.push(gaps);
+                }
+            }
         }
     }
     for (what, which) in [("usual budget", 0), ("ten times", 1)] {
@@ -70,6 +80,35 @@ fn gaps(long: u64) -> Result<(), LayError> {
         );
     }
     Ok(())
+}
+
+/// The gaps of one job, in per cent, at once and in ten times as long, and what to tell of it.
+/// A search that stands at the bound ends by itself.
+fn gap(job: &LayJob, as_spread: bool, seconds: f64) -> Result<(String, [f64; 2]), LayError> {
+    let found = |budget, seed| if as_spread { lay(job, budget, seed) } else { best_layout(job, budget, seed) };
+    #[expect(clippy::disallowed_methods, reason = "a bench reads the clock")]
+    let timed = |budget, seed| -> Result<(Lay, f64), LayError> {
+        let start = Instant::now();
+        Ok((found(budget, seed)?, start.elapsed().as_secs_f64()))
+    };
+    let (usual, first) = timed(USUAL_BUDGET, 1)?;
+    let (ten, second) = timed(10 * USUAL_BUDGET, 1)?;
+    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a count of evaluations")]
+    let most = (f64::from(ten.evaluations) / second * seconds) as u32;
+    let (long, third) = timed(most, 2)?;
+    let best = long.used_length_mm.min(ten.used_length_mm).min(usual.used_length_mm);
+    let gaps = [&usual, &ten].map(|lay| 100.0 * (lay.used_length_mm / best - 1.0));
+    let told = format!(
+        "{} pieces, {:?} {:6.2} in in {first:4.2} s, behind by {:4.1} %; in {second:4.2} s by {:4.1} %; {:?} {:6.2} in after {third:4.1} s",
+        long.placements.len() + long.bits.len(),
+        usual.layout,
+        usual.used_length_mm / IN,
+        gaps[0],
+        gaps[1],
+        long.layout,
+        best / IN,
+    );
+    Ok((told, gaps))
 }
 
 /// Every style of the book on a seeded body, as it drafts.
@@ -91,7 +130,7 @@ fn drafts() -> Vec<(&'static str, draft::Draft)> {
 /// How time and length grow with the number of pieces.
 fn growth() -> Result<(), LayError> {
     let [_, _, bodice] = jobs();
-    for garments in [1_u32, 2, 4, 8, 12, 16, 25] {
+    for garments in [1_u32, 2, 4, 8, 12, 16, 25, 29] {
         let garment = |n: u32| bodice.parts.iter().map(move |part| Part { garment: n, ..part.clone() });
         let parts: Vec<Part> = (0..garments).flat_map(garment).collect();
         let pieces: u32 = parts.iter().map(|part| part.count).sum();

@@ -37,23 +37,30 @@ fn main() -> Result<(), Box<dyn Error>> {
     let to_first = start.elapsed().as_secs_f64();
     println!("first {:.2} after {to_first:.3} s", density(&job, &first));
 
-    // How many evaluations the time allows is found by searching for a part of it.
-    let (mut best, mut done, mut searched) = (first, 0, 0.0);
-    for share in [0.1, 1.0] {
+    // How many evaluations the time allows is found by searching for a tenth of it. Where the
+    // machine was slower then than it is later, time is left over, and it goes on anew.
+    let (mut best, mut done, mut searched, mut leg) = (first, 0, 0.0, 0);
+    let mut until = to_first + (seconds - to_first) * 0.1;
+    while start.elapsed().as_secs_f64() < seconds * 0.99 {
         let (before, from) = (start.elapsed().as_secs_f64(), best.clone());
-        let until = to_first + (seconds - to_first) * share;
-        let budget = if searched > 0.0 { rate(done, searched) * (until - before).max(0.0) } else { 1e15 };
-        let mut here = 0;
-        best = keep_trying(&job, &from, whole(budget), seed, &mut |step| {
+        let budget = if leg > 0 { whole(rate(done, searched) * (until - before).max(0.0)) } else { u64::MAX };
+        let (mut here, mut stopped) = (0, false);
+        best = keep_trying(&job, &from, budget, seed + leg / 2, &mut |step| {
             here = step.evaluations;
             let now = start.elapsed().as_secs_f64();
             if step.lay.is_some() && std::env::var_os("TOLD").is_some() {
                 told(&job, step, now);
             }
-            if now >= until { ControlFlow::Break(()) } else { ControlFlow::Continue(()) }
+            stopped = now >= until;
+            if stopped { ControlFlow::Break(()) } else { ControlFlow::Continue(()) }
         })?;
         searched += start.elapsed().as_secs_f64() - before;
         done += here;
+        // As short as can be.
+        if !stopped && here < budget {
+            break;
+        }
+        (until, leg) = (seconds, leg + 1);
     }
     println!("evaluations {done}, {:.0} a second", rate(done, searched));
     println!("seconds {:.2}", start.elapsed().as_secs_f64());

@@ -140,7 +140,7 @@ impl<'a> Crowd<'a> {
             let Some((still, apart)) = met(table, places, other, at) else { continue };
             if surely(form, still, apart) {
                 seen.add(other);
-                cost += weight * depth(form, still, apart);
+                cost += weight * depth(form, still, apart, (most - cost) / weight);
                 if cost > most {
                     return cost;
                 }
@@ -151,7 +151,7 @@ impl<'a> Crowd<'a> {
         if unsure {
             board.collisions(which, &form.solid, at, seen, |other| {
                 if let (Some((still, apart)), Some(weight)) = (met(table, places, other, at), weights.get(other)) {
-                    cost += weight * depth(form, still, apart);
+                    cost += weight * depth(form, still, apart, (most - cost) / weight);
                 }
                 cost > most
             });
@@ -205,7 +205,7 @@ impl<'a> Crowd<'a> {
         let free = piece < table.free;
         board.collisions(which, &form.solid, at, seen, |other| {
             if let Some((still, apart)) = met(table, places, other, at).filter(|_| free || other < table.free) {
-                set(other, depth(form, still, apart));
+                set(other, depth(form, still, apart, f32::MAX));
             }
             false
         });
@@ -242,10 +242,14 @@ fn surely(one: &Form, other: &Form, apart: [f32; 2]) -> bool {
     })
 }
 
-/// How deep two pieces that collide overlap: above nought.
-fn depth(one: &Form, other: &Form, apart: [f32; 2]) -> f32 {
+/// How deep two pieces that collide overlap: above nought, exact up to `most`, else some
+/// value above it (the circles only add to it, the largest first).
+fn depth(one: &Form, other: &Form, apart: [f32; 2], most: f32) -> f32 {
+    /// Rounding, so that what is called above `most` is.
+    const SURELY: f32 = 1.001;
     let size = (one.size * other.size).sqrt();
     let fade = FADING * size;
+    let enough = (most / size) * (most / size) * SURELY;
     let mut sums: Lanes = [0.0; LANES];
     for [x, y, radius] in &one.each {
         let (x, y) = (x + apart[0], y + apart[1]);
@@ -259,6 +263,9 @@ fn depth(one: &Form, other: &Form, apart: [f32; 2]) -> f32 {
             for (sum, added) in sums.iter_mut().zip(added) {
                 *sum += added;
             }
+        }
+        if sums.iter().sum::<f32>() > enough {
+            break;
         }
     }
     (sums.iter().sum::<f32>() + f32::MIN_POSITIVE).sqrt() * size

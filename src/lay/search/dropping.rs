@@ -1,6 +1,8 @@
 //! Pieces dropped one by one on a stretch of cloth, each as near the top as it
 //! goes and then to the left, and the order improved by seeded changes.
 
+use std::collections::BTreeMap;
+
 use rand::{RngExt, SeedableRng};
 use rand_pcg::Pcg64Mcg;
 
@@ -151,10 +153,13 @@ impl Stretch<'_> {
     /// Drops every item in turn; nothing when one reaches further than `most`.
     fn drop_all(&self, order: &Order, most: f64, tries: &mut u32) -> Option<Dropped> {
         let mut dropped = Dropped { spots: self.still.to_vec(), ..Dropped::default() };
+        let mut known = Known::default();
         for (index, held) in &order.0 {
             let item = self.items.get(*index)?;
             let among = held.as_ref().map_or(item.shapes.as_slice(), std::slice::from_ref);
-            let spots = among.iter().filter_map(|shape| self.best_spot(item, *index, *shape, &dropped.spots, tries));
+            let lying = &dropped.spots;
+            let spots =
+                among.iter().filter_map(|shape| self.best_spot((item, *index), *shape, lying, &mut known, tries));
             let spot = spots.reduce(|a, b| if self.is_nearer(&b, &a) { b } else { a })?;
             let reach = self.far_corner(&spot)[1];
             if reach > most + SAME_MM {
@@ -169,14 +174,37 @@ impl Stretch<'_> {
     }
 
     /// The highest, then leftmost place of one shape among those that lie already.
-    fn best_spot(&self, item: &Item, index: usize, number: usize, lying: &[Spot], tries: &mut u32) -> Option<Spot> {
+    fn best_spot(
+        &self,
+        (item, index): (&Item, usize),
+        number: usize,
+        lying: &[Spot],
+        known: &mut Known,
+        tries: &mut u32,
+    ) -> Option<Spot> {
         let shape = self.shapes.get(number)?;
         let most = item.right - shape.own.most[0];
         let least = if item.on_limit { most } else { (item.left - shape.own.least[0]).min(most) };
         let mut blocked = Blocked::new();
         let mut best: Option<Point> = None;
-        for x in self.places_across(item, shape, lying, least, most) {
-            let y = self.highest(shape, x, lying, &mut blocked, item.along, tries);
+        let like = known.like(number, self.shapes);
+        let highest = self.top - shape.own.least[1];
+        let mut places: Vec<(f64, f64)> = self
+            .places_across(item, shape, lying, least, most)
+            .into_iter()
+            .map(|x| (known.least(like, x, item.along).max(highest), x))
+            .collect();
+        places.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.total_cmp(&b.1)));
+        for (from, x) in places {
+            // Nothing of what is left lies higher.
+            if best.is_some_and(|best| from > best[1] + SAME_MM) {
+                break;
+            }
+            if best.is_some_and(|best| from > best[1] - SAME_MM && x > best[0]) {
+                continue;
+            }
+            let y = self.highest(shape, [x, from], lying, &mut blocked, item.along, tries);
+            known.keep(like, x, item.along, y);
             if best.is_none_or(|best| y < best[1] - SAME_MM || (y < best[1] + SAME_MM && x < best[0])) {
                 best = Some([x, y]);
             }
@@ -186,7 +214,7 @@ impl Stretch<'_> {
             let before = at;
             let start = phase::from(item.across, least).min(at[0]);
             at[0] = self.leftmost(shape, [start, at[1]], lying, &mut blocked, item.across, tries).min(at[0]);
-            at[1] = self.highest(shape, at[0], lying, &mut blocked, item.along, tries).min(at[1]);
+            at[1] = self.highest(shape, [at[0], highest], lying, &mut blocked, item.along, tries).min(at[1]);
             if before[0] - at[0] < SAME_MM && before[1] - at[1] < SAME_MM {
                 break;
             }
@@ -216,11 +244,11 @@ impl Stretch<'_> {
         places
     }
 
-    /// The least y at which a shape is clear of all that lies, at this x.
+    /// The least y from that of `from` on at which a shape is clear of all that lies, at its x.
     fn highest(
         &self,
         shape: &Shape,
-        x: f64,
+        [x, from]: Point,
         lying: &[Spot],
         blocked: &mut Blocked,
         along: Option<Phase>,
@@ -231,6 +259,9 @@ impl Stretch<'_> {
         for spot in lying {
             let Some(still) = self.shapes.get(spot.shape) else { continue };
             let apart = x - spot.at[0];
+            if spot.at[1] + still.near.most[1] <= from + shape.near.least[1] {
+                continue;
+            }
             if shape.near.least[0] + apart < still.near.most[0] && shape.near.most[0] + apart > still.near.least[0] {
                 *tries = tries.saturating_add(1);
                 let first = blocked.len();
@@ -238,7 +269,7 @@ impl Stretch<'_> {
                 shift(blocked, first, spot.at[1]);
             }
         }
-        first_free(self.top - shape.own.least[1], blocked, along)
+        first_free(from, blocked, along)
     }
 
     /// The least x from that of `from` on at which a shape is clear at its y.
@@ -280,6 +311,48 @@ impl Stretch<'_> {
     }
 }
 
+/// How high alike shapes got at each place across, as long as pieces are added: none gets
+/// higher later, so that a place need not be looked at again before the others are as low.
+#[derive(Debug, Default)]
+struct Known {
+    /// Shapes that differ, and for each shape asked for the one of them that is the same.
+    differ: Vec<usize>,
+    likes: BTreeMap<usize, usize>,
+    /// By shape and place across.
+    heights: BTreeMap<(usize, u64), f64>,
+}
+
+impl Known {
+    fn like(&mut self, number: usize, shapes: &[Shape]) -> usize {
+        if let Some(like) = self.likes.get(&number) {
+            return *like;
+        }
+        let same = |like: &&usize| {
+            let (one, other) = (shapes.get(**like), shapes.get(number));
+            one.zip(other).is_some_and(|(one, other)| one.is_same_as(other))
+        };
+        let like = self.differ.iter().find(same).copied().unwrap_or_else(|| {
+            self.differ.push(number);
+            number
+        });
+        self.likes.insert(number, like);
+        like
+    }
+
+    /// No alike shape gets higher than this here.
+    fn least(&self, like: usize, x: f64, along: Option<Phase>) -> f64 {
+        let height = self.heights.get(&(like, x.to_bits())).filter(|_| along.is_none());
+        height.copied().unwrap_or(f64::NEG_INFINITY)
+    }
+
+    fn keep(&mut self, like: usize, x: f64, along: Option<Phase>, y: f64) {
+        // Where a print must match, it may be alike and still not lie there.
+        if along.is_none() {
+            self.heights.insert((like, x.to_bits()), y);
+        }
+    }
+}
+
 /// How many even steps the sweep across the width takes (judgement: with the
 /// settling that follows, more steps gained less than 1 % on our own garments).
 const SWEEP: u32 = 12;
@@ -296,5 +369,60 @@ fn shift(blocked: &mut Blocked, first: usize, by: f64) {
     for (low, high) in blocked.iter_mut().skip(first) {
         *low += by;
         *high += by;
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::items::What;
+    use super::super::shape::Outline;
+    use super::*;
+
+    /// Seeded triangles and quarters of rings, so many of each, on a stretch 900 wide.
+    fn stretch(copies: u32) -> (Vec<Item>, Vec<Shape>) {
+        let mut rng = Pcg64Mcg::seed_from_u64(3);
+        let (mut items, mut shapes) = (Vec::new(), Vec::new());
+        for part in 0..6 {
+            let [w, h] = [rng.random_range(80.0..400.0), rng.random_range(80.0..400.0)];
+            let mut outline = vec![[0.0, 0.0], [w, 0.0], [w * rng.random::<f64>(), h]];
+            if part % 2 == 0 {
+                outline = vec![[0.0, 0.0], [w, 0.0], [w, h], [0.8 * w, h], [0.8 * w, 0.3 * h], [0.0, 0.3 * h]];
+            }
+            for copy in 0..copies {
+                // Each a shape of its own, as those of several garments are.
+                let outline = Outline::new(outline.clone(), 5.0);
+                let first = shapes.len();
+                shapes.extend([0, 180].map(|turn| outline.shape(turn, false)));
+                let what = What::Part { part, copy, under: None, on_fold: false };
+                let (along, across) = (None, None);
+                let shapes = vec![first, first + 1];
+                items.push(Item { what, shapes, left: 0.0, right: 900.0, on_limit: false, along, across });
+            }
+        }
+        (items, shapes)
+    }
+
+    #[test]
+    fn what_is_known_of_alike_pieces_saves_looking_and_changes_nothing() {
+        let (items, shapes) = stretch(5);
+        let stretch = Stretch { items: &items, shapes: &shapes, still: &[], top: 0.0 };
+        for order in stretch.first_orders() {
+            let (mut few, mut many) = (0, 0);
+            let dropped = stretch.drop_all(&order, f64::INFINITY, &mut few).unwrap();
+            let mut spots: Vec<Spot> = Vec::new();
+            for (index, _) in &order.0 {
+                let item = &items[*index];
+                let anew = item.shapes.iter().filter_map(|shape| {
+                    stretch.best_spot((item, *index), *shape, &spots, &mut Known::default(), &mut many)
+                });
+                let spot = anew.reduce(|a, b| if stretch.is_nearer(&b, &a) { b } else { a }).unwrap();
+                spots.push(spot);
+            }
+            for (one, other) in dropped.spots.iter().zip(&spots) {
+                assert_eq!((one.item, one.shape), (other.item, other.shape));
+                assert!((one.at[0] - other.at[0]).abs() < 1e-6 && (one.at[1] - other.at[1]).abs() < 1e-6);
+            }
+            assert!(2 * few < many, "{few} of {many}");
+        }
     }
 }

@@ -39,7 +39,8 @@ pub(super) struct Shorter<'a> {
     /// The length now tried, mm, and the share by which it was shortened.
     length: f64,
     share: f64,
-    /// Layouts of that length that came near, nearest first, with what they overlap.
+    /// Layouts of that length, or of a lesser one, that came near, nearest first, with what
+    /// they overlapped.
     near: Vec<(f32, Vec<Place>)>,
     /// How often this length was tried in vain.
     vain: u32,
@@ -68,16 +69,21 @@ struct Patience {
     effort: Effort,
 }
 
-/// When a length is tried, with as many rounds more for each time that it was tried in vain
-/// (judgement, as all below; of a few values those that shortened the instances of
-/// `examples/measure_lay.rs` and our own garments most).
+/// When a length is tried, with as many rounds more for each time that it was tried in vain,
+/// up to [`LONGEST`] times as many (judgement, as all below; of a few values those that
+/// shortened the instances of `examples/measure_lay.rs` and our own garments most).
 const PATIENT: Patience = Patience { rounds: 30, times: 2, effort: Effort { anywhere: 30, around: 15 } };
+
+/// How many times as many rounds a length is given at most: more time goes into more layouts
+/// to begin from.
+const LONGEST: u32 = 4;
 
 /// When little is cut off.
 const HASTY: Patience = Patience { rounds: 50, times: 2, effort: Effort { anywhere: 8, around: 12 } };
 
-/// The share cut off at first, at most and at least.
-const SHARES: [f64; 3] = [0.02, 0.04, 0.001];
+/// The share cut off at first and at most, and at least. Where twice as much could be cut off,
+/// whole attempts went into lengths out of reach, and more time found nothing more.
+const SHARES: [f64; 2] = [0.02, 0.001];
 
 /// The share cut off when tightening, from first to last.
 const TIGHT: [f64; 2] = [0.0008, 0.000_02];
@@ -88,7 +94,7 @@ const NEARER: f32 = 0.98;
 /// How many near layouts are kept.
 const KEPT: usize = 10;
 
-/// How often a length is tried in vain before a greater one is.
+/// How often a length is tried in vain before a greater one is, down to the least share.
 const VAIN: u32 = 6;
 
 /// Differences below this are no improvement, mm.
@@ -158,9 +164,12 @@ impl<'a> Shorter<'a> {
         if self.is_least() {
             return Attempt::Bound;
         }
-        if self.vain >= VAIN {
-            self.share = (self.share / 2.0).max(SHARES[2]);
-            self.near.clear();
+        let [most, least] = SHARES;
+        if self.vain >= VAIN && self.share > least {
+            // What came near on a lesser length has more room here: it is gone on from, not
+            // thrown away, and at the least share it is never given up.
+            self.share = (self.share / 2.0).max(least);
+            self.length = (self.reach * (1.0 - self.share)).max(self.bound);
             self.vain = 0;
         }
         if self.near.is_empty() {
@@ -171,11 +180,11 @@ impl<'a> Shorter<'a> {
             let start = self.varied();
             self.crowd.take(&start);
         }
-        let patience = Patience { rounds: PATIENT.rounds * (1 + self.vain), ..PATIENT };
+        let patience = Patience { rounds: PATIENT.rounds * (1 + self.vain).min(LONGEST), ..PATIENT };
         match self.draw_apart(patience, asked) {
             Drawn::Stopped => Attempt::Stopped,
             Drawn::Apart if self.keep() => {
-                self.share = (self.share * 1.2).min(SHARES[1]);
+                self.share = (self.share * 1.2).min(most);
                 self.near.clear();
                 self.vain = 0;
                 Attempt::Found

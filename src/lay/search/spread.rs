@@ -229,6 +229,13 @@ impl Spread {
         if self.layout == Layout::Crosswise { length + found.folded_mm } else { length }
     }
 
+    /// No lay of this spread is shorter, mm.
+    pub(super) fn least_length(&self) -> f64 {
+        let folded_mm = if self.folded.is_empty() { 0.0 } else { self.folded_bound() };
+        let single_mm = if self.single.is_empty() { 0.0 } else { self.single_bound(folded_mm) };
+        self.length(&Found { folded_mm, single_mm, ..Found::default() })
+    }
+
     /// The layout as a lay.
     pub(super) fn lay(&self, found: &Found, seed: u64) -> Lay {
         let mut lay = Lay {

@@ -93,6 +93,10 @@ struct Search<'a> {
 /// goes on, until one is left (judgement).
 const COMPARED: f64 = 0.3;
 
+/// The least number of positions for each piece in a comparison of spreads: some three rounds
+/// in which each is moved (judgement: with fewer nothing is found in any of them).
+const WORTH: u64 = 300;
+
 /// The share after which no greater step is tried, only little ones (judgement).
 const TRIED: f64 = 0.8;
 
@@ -115,27 +119,22 @@ impl Search<'_> {
         if self.spent >= self.budget {
             return Ok(());
         }
+        layouts.retain(|(spread, _)| self.may_be_shorter(spread));
+        // Of many pieces, only so many spreads as can be told apart within the budget.
+        let pieces = layouts.iter().map(|(spread, _)| spread.folded.len() + spread.single.len()).max().unwrap_or(0);
+        let most = share_of(self.budget, COMPARED).saturating_sub(self.spent) / (WORTH * pieces.max(1) as u64);
+        layouts.sort_by(|a, b| a.0.length(&a.1).total_cmp(&b.0.length(&b.1)));
+        layouts.truncate(usize::try_from(most).unwrap_or(usize::MAX).max(1));
         let tables = layouts.iter().map(|(spread, found)| Tables::of(spread, found));
         let tables = tables.collect::<Result<Vec<Tables>, _>>()?;
         let mut works = Vec::new();
         for ((spread, found), tables) in layouts.into_iter().zip(&tables) {
             works.push(Work::from(spread, tables, found, self.seed)?);
         }
-        let rounds = u32::try_from(works.len()).unwrap_or(1).max(1).ilog2() + u32::from(!works.len().is_power_of_two());
-        for round in 0..rounds {
-            works.sort_by(|a, b| a.length().total_cmp(&b.length()));
-            if round > 0 {
-                works.truncate(works.len().div_ceil(2));
-            }
-            let until = share_of(self.budget, COMPARED * f64::from(round + 1) / f64::from(rounds));
-            let each = until.saturating_sub(self.spent) / works.len().max(1) as u64;
-            for work in &mut works {
-                let until = self.spent + each;
-                if self.work(work, until, Doing::Comparing)?.is_break() {
-                    return Ok(());
-                }
-            }
+        if self.compare(&mut works)?.is_break() {
+            return Ok(());
         }
+        works.retain(|work| self.may_be_shorter(work.spread()));
         works.sort_by(|a, b| a.length().total_cmp(&b.length()));
         if let Some(work) = works.first_mut()
             && (self.work(work, share_of(self.budget, TRIED), Doing::Shorter)?.is_break()
@@ -145,6 +144,32 @@ impl Search<'_> {
         }
         let _ = self.tell(Doing::Done, false);
         Ok(())
+    }
+
+    /// Works on all spreads alike, then on the better half, until one is left.
+    fn compare(&mut self, works: &mut Vec<Work>) -> Result<ControlFlow<()>, LayError> {
+        let rounds = u32::try_from(works.len()).unwrap_or(1).max(1).ilog2() + u32::from(!works.len().is_power_of_two());
+        for round in 0..rounds {
+            works.sort_by(|a, b| a.length().total_cmp(&b.length()));
+            if round > 0 {
+                works.truncate(works.len().div_ceil(2));
+            }
+            works.retain(|work| self.may_be_shorter(work.spread()));
+            let until = share_of(self.budget, COMPARED * f64::from(round + 1) / f64::from(rounds));
+            let each = until.saturating_sub(self.spent) / works.len().max(1) as u64;
+            for work in works.iter_mut() {
+                let until = self.spent + each;
+                if self.work(work, until, Doing::Comparing)?.is_break() {
+                    return Ok(ControlFlow::Break(()));
+                }
+            }
+        }
+        Ok(ControlFlow::Continue(()))
+    }
+
+    /// Whether a lay of this spread can be shorter than the best one found.
+    fn may_be_shorter(&self, spread: &Spread) -> bool {
+        self.best.as_ref().is_none_or(|best| spread.least_length() < best.used_length_mm - SAME_MM)
     }
 
     /// What is known of a spread: the start, where it was spread so and is shorter.
