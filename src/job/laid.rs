@@ -187,8 +187,8 @@ pub fn cloth_job(draft: &Draft, cloth: draft::Cloth, facts: &ClothFacts, setting
     job
 }
 
-/// Everything that is cut from one cloth, as the layer takes it. Pieces lie straight on the
-/// grain; where the cloth has a repeat, the seams of the draft say what is to match.
+/// Everything that is cut from one cloth, as the layer takes it. Pieces lie on the grain, as far
+/// off it as their style lets them; where the cloth has a repeat, the seams of the draft say what is to match.
 #[must_use]
 pub fn lay_job(draft: &Draft, cloth: draft::Cloth, bolt: lay::Cloth) -> LayJob {
     let pieces = draft.pieces.iter().filter(|piece| piece.cloth == cloth).map(|piece| lay::Part {
@@ -202,7 +202,7 @@ pub fn lay_job(draft: &Draft, cloth: draft::Cloth, bolt: lay::Cloth) -> LayJob {
         grain: grain(piece.grain),
         may_flip: false,
         garment: 0,
-        grain_tolerance_deg: 0,
+        grain_tolerance_deg: piece.off_grain_deg,
         marks: Vec::new(),
     });
     let strips = draft.strips.iter().filter(|strip| strip.cloth == cloth).map(|strip| lay::Strip {
@@ -260,6 +260,7 @@ pub fn bolt(cloth: draft::Cloth, facts: &ClothFacts, settings: &Settings, width:
         nap: if main { nap(facts.nap) } else { lay::Nap::Free },
         repeat: is_matched.then_some(repeat),
         layout: Layout::Folded,
+        crosswise_too: main && facts.may_fold_across(),
         shrink_length: shrink(facts.shrink_along),
         shrink_width: shrink(facts.shrink_across),
         squaring_mm: facts.skew.unwrap_or(settings.squaring).mm(),

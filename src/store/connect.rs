@@ -29,6 +29,7 @@ pub(super) fn migrations() -> Vec<M<'static>> {
         }),
         M::up(include_str!("../../migrations/0002_corrections.sql")),
         M::up(include_str!("../../migrations/0003_cloth.sql")),
+        M::up(include_str!("../../migrations/0004_lays.sql")),
     ]
 }
 

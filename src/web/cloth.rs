@@ -4,10 +4,10 @@
 use askama::Template;
 use axum::extract::{Path, State};
 use axum::http::StatusCode;
-use axum::response::Response;
+use axum::response::{IntoResponse, Redirect, Response};
 
 use crate::job::{self, Laid};
-use crate::lay::OnLength;
+use crate::lay::{LEAST_LEFT_MM, OnLength};
 use crate::measure::Length;
 
 use super::desk::Desk;
@@ -42,11 +42,17 @@ struct Page {
     widths: Vec<WidthRow>,
     priced: bool,
     width_words: String,
+    /// Whether a fold across is tried, too; nothing where the cloth has one way, or is cut.
+    across: Option<bool>,
+    /// Counts the edits of the garment that the page saw.
+    version: i64,
     /// What of the cloth that is there is left beyond the need.
     over: Option<String>,
     /// What is left as rectangles, and of how much cloth.
     left: Vec<String>,
     left_of: String,
+    /// What smaller rectangles are not told of.
+    least_left: String,
     /// Seams whose print cannot match.
     unmatched: Vec<String>,
     /// What is cut from each of several lengths; or why they do not suffice.
@@ -118,9 +124,12 @@ pub async fn show(
             widths: Vec::new(),
             priced: facts.garment.facts.cloth.price.is_some(),
             width_words: String::new(),
+            across: facts.may_fold_across(),
+            version: facts.garment.version,
             over: None,
             left: Vec::new(),
             left_of: String::new(),
+            least_left: writing::millimetres(desk.showing(), LEAST_LEFT_MM),
             unmatched: Vec::new(),
             lengths: Vec::new(),
             lengths_short: None,
@@ -166,6 +175,32 @@ pub async fn picture(
         (Err(why), _) => lay_picture::none(&why),
     })
     .await
+}
+
+/// Lets the lay use a fold across the cloth, or no more.
+///
+/// # Errors
+/// [`Fault::NotFound`] without such a garment; [`Fault::Refused`] when it is cut or its cloth has one way; a
+/// [`Fault`] when it was changed in the meantime.
+pub async fn fold(
+    State(app): State<App>,
+    Path((number, letter)): Path<(String, String)>,
+    fields: Fields,
+) -> Result<Response, Fault> {
+    let (number, letter) = (path::order(&number)?, path::letter(&letter)?);
+    let across = fields.text("across") == "yes";
+    let version = path::version(&fields)?;
+    let facts = app.read(move |book, _| LayFacts::of(book, number, letter)).await?;
+    if facts.may_fold_across().is_none() {
+        let words = "A fold across turns the under layer end for end: it is for cloth without nap or one-way print, and \
+                     for a garment that is not cut yet. Nothing was changed.";
+        return Err(Fault::Refused(StatusCode::UNPROCESSABLE_ENTITY, words.into()));
+    }
+    let (garment, mut now) = (facts.garment.id, facts.garment.facts);
+    now.cloth.fold_across = across;
+    let words = if across { "may fold its cloth across" } else { "does not fold its cloth across" };
+    app.write(format!("{letter}: {words}"), move |book, _| book.change_garment(garment, version, &now)).await?;
+    Ok(Redirect::to(&format!("/orders/{number}/{letter}/cloth")).into_response())
 }
 
 fn filled(mut page: Page, desk: &Desk, facts: &LayFacts, shown: &Shown) -> Page {

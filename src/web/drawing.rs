@@ -495,6 +495,7 @@ mod tests {
             on_fold: true,
             pairs: false,
             grain: Grain::Along,
+            off_grain_deg: 0,
             cloth: Cloth::Main,
             edges: Vec::new(),
             sewing: vec![[0.0, 0.0], [100.0, 0.0], [100.0, 200.0], [0.0, 200.0]],

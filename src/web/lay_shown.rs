@@ -64,6 +64,14 @@ impl LayFacts {
         self.garment.stage < Stage::Cut && !self.garment.cancelled
     }
 
+    /// Whether a fold across the main cloth is tried; nothing where that is no question, because the cloth
+    /// has one way or is cut.
+    #[must_use]
+    pub fn may_fold_across(&self) -> Option<bool> {
+        let cloth = &self.garment.facts.cloth;
+        (self.is_open() && !cloth.one_way()).then_some(cloth.fold_across)
+    }
+
     /// The garment drafted.
     ///
     /// # Errors

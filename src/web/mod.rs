@@ -133,6 +133,7 @@ pub fn app(state: App) -> Router {
         .route("/orders/{number}/{letter}/cloth/trying/events", get(trying::events))
         .route("/orders/{number}/{letter}/cloth/trying/lay.svg", get(trying::picture))
         .route("/orders/{number}/{letter}/cloth/trying/stop", post(trying::stop))
+        .route("/orders/{number}/{letter}/cloth/fold", post(cloth::fold))
         .route("/orders/{number}/{letter}/cloth/accept", post(trying::accept))
         .route("/orders/{number}/{letter}/cloth/again", post(trying::set_aside))
         .route("/orders/{number}/{letter}/lay", get(lay_paper::show))

@@ -364,3 +364,93 @@ fn what_cannot_be_is_said() {
     assert!(!open.get(CLOTH).body.contains("Keep trying"));
     assert_eq!(open.shop.actions(), actions);
 }
+
+#[test]
+fn a_fold_across_is_offered_where_the_cloth_has_no_way() {
+    let shop = Shop::with_an_order();
+    let edit = |nap: &str, version: &str| {
+        let form = [
+            ("version", version),
+            ("what", "Skirt"),
+            ("price", "250"),
+            ("fittings", "0"),
+            ("width", "45"),
+            ("nap", nap),
+        ];
+        assert_eq!(shop.post("/orders/2026-0001/A/edit", &form).status, StatusCode::SEE_OTHER);
+    };
+    let fold = |across: &str, version: &str| {
+        shop.post("/orders/2026-0001/A/cloth/fold", &[("across", across), ("version", version)])
+    };
+    let before = shop.get(CLOTH).body;
+    assert!(before.contains("Folded lengthwise and open are tried.") && before.contains(">Try a fold across, too<"));
+    assert_eq!(fold("yes", "1").to, CLOTH);
+    let page = shop.get(CLOTH).body;
+    assert!(page.contains("and folded across are tried.") && page.contains(">Without a fold across<"), "{page}");
+    // A longer list of ways to spread the cloth never takes more of it.
+    let need = |body: &str| {
+        let row = body.split("<h2>How much</h2>").nth(1).unwrap().split("</td>").next().unwrap().to_string();
+        row.split("\"num\">").nth(1).unwrap().to_string()
+    };
+    assert!(!need(&page).is_empty(), "{page}");
+    // An old page is told so; what is kept stays when the garment's form is kept.
+    assert_eq!(fold("no", "1").status, StatusCode::CONFLICT);
+    edit("free", "2");
+    assert!(shop.get(CLOTH).body.contains(">Without a fold across<"));
+    edit("one", "3");
+    let one_way = shop.get(CLOTH).body;
+    assert!(!one_way.contains("fold across") && !one_way.contains("folded across"), "{one_way}");
+    let refused = fold("yes", "4");
+    assert_eq!(refused.status, StatusCode::UNPROCESSABLE_ENTITY);
+    assert!(refused.body.contains("without nap or one-way print"), "{}", refused.body);
+}
+
+#[test]
+fn several_lengths_are_each_laid_and_drawn_or_fall_short_in_words() {
+    let shop = Shop::with_an_order();
+    let edit = |length: &str, lengths: &str, version: &str| {
+        let form = [
+            ("version", version),
+            ("what", "Skirt"),
+            ("price", "250"),
+            ("fittings", "0"),
+            ("width", "45"),
+            ("brought", "yes"),
+            ("length", length),
+            ("lengths", lengths),
+        ];
+        assert_eq!(shop.post("/orders/2026-0001/A/edit", &form).status, StatusCode::SEE_OTHER);
+    };
+    // The skirt takes more than either.
+    edit("2 1/2 yd", "2 yd and 3/4 yd", "1");
+    let page = shop.get(CLOTH).body;
+    assert!(page.contains("It suffices, cut from several lengths."), "{page}");
+    let figures: Vec<&str> = page.split("<figcaption><strong>").skip(1).collect();
+    assert!((2..=3).contains(&figures.len()), "{page}");
+    let mut letters = Vec::new();
+    for figure in &figures {
+        let told = figure.split("</strong>").nth(1).unwrap().split("</figcaption>").next().unwrap();
+        let (cut, takes) = told.trim().split_once("; the lay takes ").unwrap();
+        letters.extend(cut.split(", ").map(String::from));
+        assert!(takes.ends_with("in"), "{takes}");
+        let src = figure.split("src=\"").nth(1).unwrap().split('"').next().unwrap();
+        let picture = shop.get(src);
+        assert_eq!(picture.status, StatusCode::OK);
+        for letter in cut.split(", ") {
+            assert!(picture.body.contains(&format!(">{letter}<")), "{letter}: {}", picture.body);
+        }
+    }
+    // Every piece is cut from one of them; the whole on one length stands below.
+    let whole = shop.get("/orders/2026-0001/A/lay.svg").body;
+    for letter in ["A", "B", "C"] {
+        assert!(letters.iter().any(|cut| cut == letter) && whole.contains(&format!(">{letter}<")), "{letters:?}");
+    }
+    assert!(page.contains("the whole on one length, as if it were bought"), "{page}");
+    assert_eq!(shop.get("/orders/2026-0001/A/lay.svg?length=9").status, StatusCode::NOT_FOUND);
+    // Too little, told with what is left over and by how much it is short.
+    edit("1 3/8 yd", "3/4 yd", "2");
+    let page = shop.get(CLOTH).body;
+    assert!(!page.contains("From the lengths that are there") && page.contains("class=\"warned\""), "{page}");
+    assert!(page.contains("short") && page.contains("What would make it fit"), "{page}");
+    assert!(shop.get("/orders/2026-0001/A/lay.svg?length=0").body.contains("short"));
+}
