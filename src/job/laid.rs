@@ -7,7 +7,7 @@ use crate::lay::{
     lay_lengths, left_over, need, unmatched,
 };
 use crate::measure::{Length, Showing, Unit};
-use crate::shop::{ClothFacts, GarmentFacts, LiningKind, Nap, SellingStep, Settings};
+use crate::shop::{ClothFacts, ClothOf, GarmentFacts, LiningKind, Nap, SellingStep, Settings};
 
 use super::matching::matched;
 
@@ -74,6 +74,26 @@ impl Laid {
     }
 }
 
+/// A cloth of a draft as facts name it.
+#[must_use]
+pub const fn cloth_of(cloth: draft::Cloth) -> ClothOf {
+    match cloth {
+        draft::Cloth::Main => ClothOf::Main,
+        draft::Cloth::Lining => ClothOf::Lining,
+        draft::Cloth::Interfacing => ClothOf::Interfacing,
+    }
+}
+
+/// The cloth of a draft that facts name so.
+#[must_use]
+pub const fn cloth_in(cloth: ClothOf) -> draft::Cloth {
+    match cloth {
+        ClothOf::Main => draft::Cloth::Main,
+        ClothOf::Lining => draft::Cloth::Lining,
+        ClothOf::Interfacing => draft::Cloth::Interfacing,
+    }
+}
+
 /// What is written of one cloth of a garment; nothing is known of a lining or interfacing
 /// that has no facts of its own.
 #[must_use]
@@ -122,21 +142,38 @@ pub(super) fn asked(
 /// than [`laid`]: a list to choose a width by, not a lay to cut by.
 #[must_use]
 pub fn needs_by_width(draft: &Draft, facts: &ClothFacts, settings: &Settings) -> Vec<WidthNeed> {
+    needs_of_by_width(draft, draft::Cloth::Main, facts, settings)
+}
+
+/// As [`needs_by_width`], for any cloth of a draft with its own facts.
+#[must_use]
+pub fn needs_of_by_width(
+    draft: &Draft,
+    cloth: draft::Cloth,
+    facts: &ClothFacts,
+    settings: &Settings,
+) -> Vec<WidthNeed> {
     /// A quarter of the usual budget: four widths cost about as much as one lay.
     const BUDGET: u32 = USUAL_BUDGET / 4;
-    by_width(draft, facts, settings, BUDGET)
+    by_width(draft, cloth, facts, settings, BUDGET)
 }
 
 /// As [`needs_by_width`], from first lays alone: surely enough at each width, at a fraction of
 /// the time. For whoever drafts by the hundred.
 #[must_use]
 pub fn enough_by_width(draft: &Draft, facts: &ClothFacts, settings: &Settings) -> Vec<WidthNeed> {
-    by_width(draft, facts, settings, 1)
+    by_width(draft, draft::Cloth::Main, facts, settings, 1)
 }
 
-fn by_width(draft: &Draft, facts: &ClothFacts, settings: &Settings, budget: u32) -> Vec<WidthNeed> {
+fn by_width(
+    draft: &Draft,
+    cloth: draft::Cloth,
+    facts: &ClothFacts,
+    settings: &Settings,
+    budget: u32,
+) -> Vec<WidthNeed> {
     let at = |width: Length| {
-        let job = cloth_job(draft, draft::Cloth::Main, facts, settings, width);
+        let job = cloth_job(draft, cloth, facts, settings, width);
         best_layout(&job, budget, SEED).map(|lay| need(&lay, &job, selling(settings.selling_step)))
     };
     usual_widths(settings.showing).iter().map(|width| WidthNeed { width: *width, need: at(*width) }).collect()

@@ -6,8 +6,8 @@ use rusqlite::types::Value;
 use rusqlite::{OptionalExtension, Row};
 
 use crate::shop::{
-    AsAgreed, ClientId, ClothFacts, ClothId, CorrectionId, Garment, GarmentFacts, GarmentId, Letter, Nap, OrderId,
-    PricedBy, SetId, Stage, Standing, StyleVersionId, WaitHours, WorkMinutes,
+    AsAgreed, ClientId, ClothFacts, ClothId, ClothOf, CorrectionId, Garment, GarmentFacts, GarmentId, Letter, Nap,
+    OrderId, PricedBy, SetId, Stage, Standing, StyleVersionId, WaitHours, WorkMinutes,
 };
 
 use super::cells::{Cells, maybe_day_cell, maybe_length_cell, unreadable};
@@ -187,8 +187,10 @@ impl Writer<'_> {
         edit.cells(&self.garment_cells(facts)?)?;
         maps(&edit, facts)?;
         edit.done()?;
-        if before.facts.cloth.stock != facts.cloth.stock {
-            self.let_go(id)?;
+        for cloth in ClothOf::ALL {
+            if before.facts.stock_of(*cloth) != facts.stock_of(*cloth) {
+                self.let_go(id, *cloth)?;
+            }
         }
         if before.facts.what == facts.what { Ok(()) } else { self.settle_find(before.order) }
     }
@@ -209,7 +211,7 @@ impl Writer<'_> {
         edit.cells(&[("cancelled", cancelled.into())])?;
         edit.done()?;
         if cancelled {
-            self.let_go(id)?;
+            self.let_all_go(id)?;
         }
         self.settle_open(before.order)
     }
