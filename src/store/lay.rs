@@ -5,7 +5,9 @@ use std::collections::BTreeMap;
 use rusqlite::types::Value;
 use rusqlite::{OptionalExtension, Row, params};
 
-use crate::shop::{AcceptedLay, AcceptedPlacement, ClothOf, GarmentId, LayId, Letter, OrderId, OrderNumber, PersonId};
+use crate::shop::{
+    AcceptedLay, AcceptedPlacement, ClothOf, GarmentId, LayId, Letter, OrderId, OrderNumber, PersonId, Stage,
+};
 
 use super::cells::{Cells, maybe_length_cell, unreadable};
 use super::edit::Table;
@@ -201,7 +203,7 @@ impl Writer<'_> {
         Ok(LayId::new(id))
     }
 
-    /// Sets the accepted lay of one cloth of a garment aside, for all garments that are still in it:
+    /// Sets the accepted lay of one cloth of a garment aside, for all garments that are still in it and not cut:
     /// from now on they are laid anew. Nothing is written where none is accepted.
     ///
     /// # Errors
@@ -212,7 +214,9 @@ impl Writer<'_> {
         self.let_go(garment, cloth)?;
         let mut garments = Vec::new();
         for one in &lay.garments {
-            if self.newest_lay(*one, cloth)?.is_some_and(|newest| newest.id == lay.id) {
+            // What is cut keeps the lay that it was cut by.
+            let is_cut = *one != garment && self.garment(*one)?.stage >= Stage::Cut;
+            if !is_cut && self.newest_lay(*one, cloth)?.is_some_and(|newest| newest.id == lay.id) {
                 garments.push(*one);
             }
         }

@@ -61,8 +61,9 @@ pub async fn stage(
             Ok((garment.id, cut))
         })
         .await?;
-    // Sent back because it was never cut, its cloth lies on the shelf as before; else it stays cut.
-    let uncut = from >= Stage::Cut && to < Stage::Cut && fields.filled("uncut").is_some();
+    // Sent back because it was never cut, its cloth lies on the shelf as before; else it stays cut. What is
+    // tacked or sewn was cut.
+    let uncut = from == Stage::Cut && to < Stage::Cut && fields.filled("uncut").is_some();
     let words = if reason.is_empty() {
         format!("{letter}: {} → {}", from.words(), to.words())
     } else {

@@ -36,7 +36,7 @@ struct Page {
     stylesheet: &'static str,
     sheet: JobSheet,
     lays: Vec<SheetLay>,
-    /// Who accepted the lay of the main cloth, and when.
+    /// Who accepted the lay of the main cloth, and when; or that it is not the one it is cut by.
     accepted: Option<String>,
     large: Vec<PieceDrawing>,
     small: Vec<PieceDrawing>,
@@ -147,7 +147,10 @@ fn told(standings: Standings, alerts: &mut Vec<Alert>) -> Option<String> {
                 }
                 continue;
             }
-            LayStanding::Joint(words, _) => format!("{words}. Take the sheets of the joint lay to the table."),
+            LayStanding::Joint(words, _) => {
+                accepted = Some("; of this garment by itself".into());
+                format!("{words}. Take the sheets of the joint lay to the table.")
+            }
             LayStanding::Outdated(words) => words,
         };
         let place = alerts.iter().position(|alert| !alert.kind.stops()).unwrap_or(alerts.len());

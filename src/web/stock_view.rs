@@ -271,7 +271,7 @@ pub fn cut_from(
                 (None, _) => "no lay accepted yet".into(),
                 (Some(need), None) => format!("needs {}", measured(need, desk)),
                 (Some(need), Some((others, _))) if first => {
-                    format!("needs {} in one lay with {others}", measured(need, desk))
+                    format!("needs {}, in one lay with {others}", measured(need, desk))
                 }
                 (Some(_), Some((_, lead))) => format!("in one lay with {lead}"),
             },

@@ -314,6 +314,9 @@ fn a_joint_lay_holds_one_length_for_all_and_each_cloth_of_a_garment_its_own() {
     assert_eq!((shelf.held_on(shelf.skirt), shelf.of(shelf.bolt).0), (None, 9));
     let rows = shelf.store.read(|book| book.to_cut(9)).unwrap();
     assert!(rows[0].accepted[&ClothOf::Main].is_cut);
+    // Laid anew after all, the one that is cut keeps the lay that it was cut by.
+    write(&shelf.store, "laid anew", |book| book.set_lay_aside(shelf.skirt, ClothOf::Main));
+    assert!(newest(shelf.skirt).is_none() && newest(other).is_some_and(|lay| lay.is_joint()));
     let none = AcceptedLay { garments: Vec::new(), ..lay_of(other, yards(1)) };
     assert!(refused(&shelf.store, |book| book.accept_lay(&none)).contains("one garment at least"));
     shelf.is_sound();
