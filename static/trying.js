@@ -21,7 +21,7 @@ for (const page of document.querySelectorAll("[data-trying]")) {
     page.querySelector("[data-left]")?.setAttribute("width", values.left);
   };
 
-  const source = new EventSource(`${page.dataset.trying}/events`);
+  const source = new EventSource(page.dataset.trying);
   source.addEventListener("still", (event) => write(told(event)));
   source.addEventListener("shorter", (event) => {
     const values = told(event);
@@ -29,7 +29,7 @@ for (const page of document.querySelectorAll("[data-trying]")) {
     step = Number(values.step);
     write(values);
     for (const box of page.querySelectorAll("[data-step]")) box.value = values.step;
-    if (picture) picture.src = `${page.dataset.trying}/lay.svg?step=${values.step}`;
+    if (picture) picture.src = `${picture.dataset.picture}${values.step}`;
     const line = document.createElement("li");
     line.textContent = values.line;
     list?.prepend(line);

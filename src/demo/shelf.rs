@@ -11,8 +11,8 @@ use crate::job::{self, Laid};
 use crate::lay;
 use crate::measure::Length;
 use crate::shop::{
-    ClothFacts, ClothId, Garment, GarmentFacts, LengthFacts, LiningFacts, LiningKind, Money, Nap, PricedBy, Settings,
-    StockFacts,
+    ClothFacts, ClothId, ClothOf, Garment, GarmentFacts, LengthFacts, LiningFacts, LiningKind, Money, Nap, PricedBy,
+    Settings, StockFacts,
 };
 use crate::store::{StoreError, Writer};
 
@@ -124,17 +124,17 @@ impl Shelf {
         let need = lay::need(&found, &asked, job::selling(settings.selling_step));
         let laid = Laid { cloth: draft::Cloth::Main, width, width_assumed: false, job: asked, lay: found, need };
         self.stock_up(book, garment, laid.need.cut_length)?;
-        book.accept_lay(&job::accepted_lay(garment.id, crate::store::OWNER, at_ms, &laid)).map(drop)
+        book.accept_lay(&job::accepted_lay(&[garment.id], crate::store::OWNER, at_ms, &laid)).map(drop)
     }
 
     /// What is held for a garment was cut; now and then an inch or two less is left than was reckoned.
     pub(super) fn cut(&self, book: &Writer, garment: &Garment, day: NaiveDate) -> Result<(), StoreError> {
-        let Some(held) = book.held_for(garment.id)? else { return Ok(()) };
+        let Some(held) = book.held_for(garment.id, ClothOf::Main)? else { return Ok(()) };
         let there = book.cloth_length(held.on)?.there;
         let reckoned = there.nm() - held.length.nm();
         let less = Length::inches(garment.id.get() % 3, 0).nm();
         let left = Some(reckoned - less).filter(|left| *left > 0 && garment.id.get() % 2 == 0);
-        book.cut_held(garment.id, left.map(Length::from_nm), day)
+        book.cut_held(garment.id, ClothOf::Main, left.map(Length::from_nm), day)
     }
 
     /// Buys a bolt when no length suffices any more.

@@ -129,6 +129,8 @@ pub struct Piece {
     pub pairs: bool,
     /// How it lies to the grain.
     pub grain: Grain,
+    /// By how many degrees it may lie off that, either way.
+    pub off_grain_deg: u16,
     /// Which cloth it is cut from.
     pub cloth: Cloth,
     /// The edges once round, each starting where the last ended.

@@ -3,17 +3,47 @@
 
 use crate::draft::{self, Draft};
 use crate::lay::{Bit, Lay, LayJob, Layout, Placement, check, need};
+use crate::measure::Length;
 use crate::shop::{AcceptedLay, AcceptedPlacement, ClothFacts, Settings};
 
+use super::joint::{Joined, asked_jointly};
 use super::laid::{Laid, asked, selling};
 
-/// The garment's main cloth with the lay that was accepted for it.
+/// One cloth of a garment with the lay that was accepted for it; `facts` are those of that cloth.
 ///
 /// # Errors
 /// In words why the accepted lay serves no more: the cloth has another width, or the pieces
 /// changed so that one of the checker's rules is broken.
-pub fn accepted(draft: &Draft, facts: &ClothFacts, settings: &Settings, kept: &AcceptedLay) -> Result<Laid, String> {
-    let (width, width_assumed, job) = asked(draft, draft::Cloth::Main, facts, settings);
+pub fn accepted(
+    draft: &Draft,
+    cloth: draft::Cloth,
+    facts: &ClothFacts,
+    settings: &Settings,
+    kept: &AcceptedLay,
+) -> Result<Laid, String> {
+    brought_back(cloth, asked(draft, cloth, facts, settings), settings, kept)
+}
+
+/// Several garments on their common cloth with the joint lay that was accepted for them, in the order in
+/// which it numbers them.
+///
+/// # Errors
+/// As [`accepted`].
+pub fn accepted_jointly(
+    garments: &[Joined],
+    facts: &ClothFacts,
+    settings: &Settings,
+    kept: &AcceptedLay,
+) -> Result<Laid, String> {
+    brought_back(draft::Cloth::Main, asked_jointly(garments, facts, settings), settings, kept)
+}
+
+fn brought_back(
+    cloth: draft::Cloth,
+    (width, width_assumed, job): (Length, bool, LayJob),
+    settings: &Settings,
+    kept: &AcceptedLay,
+) -> Result<Laid, String> {
     if width != kept.width {
         let (was, is) = (settings.showing.with_unit(kept.width), settings.showing.with_unit(width));
         return Err(format!("it was laid on cloth {was} wide, and the cloth is {is} wide now"));
@@ -23,7 +53,7 @@ pub fn accepted(draft: &Draft, facts: &ClothFacts, settings: &Settings, kept: &A
         return Err(fault.text.clone());
     }
     let need = need(&lay, &job, selling(settings.selling_step));
-    Ok(Laid { cloth: draft::Cloth::Main, width, width_assumed, job, lay, need })
+    Ok(Laid { cloth, width, width_assumed, job, lay, need })
 }
 
 /// The lay as it was kept, its pieces found again by their keys; nothing when one is no more.

@@ -24,12 +24,17 @@ pub struct Joined<'a> {
 /// # Errors
 /// [`LayError`] naming the piece, strip or cloth at fault and the remedy.
 pub fn joint(garments: &[Joined], facts: &ClothFacts, settings: &Settings) -> Result<Laid, LayError> {
-    let [_, usual, ..] = *usual_widths(settings.showing);
-    let width = facts.width.unwrap_or(usual);
-    let job = joint_job(garments, facts, settings, width);
+    let (width, width_assumed, job) = asked_jointly(garments, facts, settings);
     let lay = best_layout(&job, USUAL_BUDGET, SEED)?;
     let need = need(&lay, &job, selling(settings.selling_step));
-    Ok(Laid { cloth: draft::Cloth::Main, width, width_assumed: facts.width.is_none(), job, lay, need })
+    Ok(Laid { cloth: draft::Cloth::Main, width, width_assumed, job, lay, need })
+}
+
+/// What is to be laid, before any search: on which width, whether that was assumed, what.
+pub(super) fn asked_jointly(garments: &[Joined], facts: &ClothFacts, settings: &Settings) -> (Length, bool, LayJob) {
+    let [_, usual, ..] = *usual_widths(settings.showing);
+    let width = facts.width.unwrap_or(usual);
+    (width, facts.width.is_none(), joint_job(garments, facts, settings, width))
 }
 
 /// What is cut from the common cloth, as the layer takes it.

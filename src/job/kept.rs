@@ -13,7 +13,7 @@ use crate::shop::{
 };
 
 use super::drafted::{exactly, reads};
-use super::laid::Laid;
+use super::laid::{Laid, cloth_of};
 use super::outlines::outlines;
 use super::priced::Priced;
 
@@ -104,9 +104,10 @@ fn settled(style: &Style, input: &Input) -> BTreeMap<String, String> {
 /// The edition of the engine that drafts: bodkin's own.
 const ENGINE: &str = env!("CARGO_PKG_VERSION");
 
-/// A lay that the cutter accepted. Lengths of strips are placements too, named by their strip.
+/// A lay that the cutter accepted, for one garment or several, in the order in which they are numbered.
+/// Lengths of strips are placements too, named by their strip.
 #[must_use]
-pub fn accepted_lay(garment: GarmentId, who: PersonId, at_ms: i64, laid: &Laid) -> AcceptedLay {
+pub fn accepted_lay(garments: &[GarmentId], who: PersonId, at_ms: i64, laid: &Laid) -> AcceptedLay {
     let place = |mm: f64| Length::from_mm(mm).unwrap_or_default();
     let pieces = laid.lay.placements.iter().filter_map(|placement| {
         Some(AcceptedPlacement {
@@ -138,7 +139,8 @@ pub fn accepted_lay(garment: GarmentId, who: PersonId, at_ms: i64, laid: &Laid) 
     });
     AcceptedLay {
         id: LayId::new(0),
-        garment,
+        cloth: cloth_of(laid.cloth),
+        garments: garments.to_vec(),
         who,
         at_ms,
         width: laid.width,

@@ -7,7 +7,7 @@ use crate::lay::{
     lay_lengths, left_over, need, unmatched,
 };
 use crate::measure::{Length, Showing, Unit};
-use crate::shop::{ClothFacts, GarmentFacts, LiningKind, Nap, SellingStep, Settings};
+use crate::shop::{ClothFacts, ClothOf, GarmentFacts, LiningKind, Nap, SellingStep, Settings};
 
 use super::matching::matched;
 
@@ -74,6 +74,26 @@ impl Laid {
     }
 }
 
+/// A cloth of a draft as facts name it.
+#[must_use]
+pub const fn cloth_of(cloth: draft::Cloth) -> ClothOf {
+    match cloth {
+        draft::Cloth::Main => ClothOf::Main,
+        draft::Cloth::Lining => ClothOf::Lining,
+        draft::Cloth::Interfacing => ClothOf::Interfacing,
+    }
+}
+
+/// The cloth of a draft that facts name so.
+#[must_use]
+pub const fn cloth_in(cloth: ClothOf) -> draft::Cloth {
+    match cloth {
+        ClothOf::Main => draft::Cloth::Main,
+        ClothOf::Lining => draft::Cloth::Lining,
+        ClothOf::Interfacing => draft::Cloth::Interfacing,
+    }
+}
+
 /// What is written of one cloth of a garment; nothing is known of a lining or interfacing
 /// that has no facts of its own.
 #[must_use]
@@ -122,21 +142,38 @@ pub(super) fn asked(
 /// than [`laid`]: a list to choose a width by, not a lay to cut by.
 #[must_use]
 pub fn needs_by_width(draft: &Draft, facts: &ClothFacts, settings: &Settings) -> Vec<WidthNeed> {
+    needs_of_by_width(draft, draft::Cloth::Main, facts, settings)
+}
+
+/// As [`needs_by_width`], for any cloth of a draft with its own facts.
+#[must_use]
+pub fn needs_of_by_width(
+    draft: &Draft,
+    cloth: draft::Cloth,
+    facts: &ClothFacts,
+    settings: &Settings,
+) -> Vec<WidthNeed> {
     /// A quarter of the usual budget: four widths cost about as much as one lay.
     const BUDGET: u32 = USUAL_BUDGET / 4;
-    by_width(draft, facts, settings, BUDGET)
+    by_width(draft, cloth, facts, settings, BUDGET)
 }
 
 /// As [`needs_by_width`], from first lays alone: surely enough at each width, at a fraction of
 /// the time. For whoever drafts by the hundred.
 #[must_use]
 pub fn enough_by_width(draft: &Draft, facts: &ClothFacts, settings: &Settings) -> Vec<WidthNeed> {
-    by_width(draft, facts, settings, 1)
+    by_width(draft, draft::Cloth::Main, facts, settings, 1)
 }
 
-fn by_width(draft: &Draft, facts: &ClothFacts, settings: &Settings, budget: u32) -> Vec<WidthNeed> {
+fn by_width(
+    draft: &Draft,
+    cloth: draft::Cloth,
+    facts: &ClothFacts,
+    settings: &Settings,
+    budget: u32,
+) -> Vec<WidthNeed> {
     let at = |width: Length| {
-        let job = cloth_job(draft, draft::Cloth::Main, facts, settings, width);
+        let job = cloth_job(draft, cloth, facts, settings, width);
         best_layout(&job, budget, SEED).map(|lay| need(&lay, &job, selling(settings.selling_step)))
     };
     let mut needs: Vec<WidthNeed> = Vec::new();
@@ -196,8 +233,8 @@ pub fn cloth_job(draft: &Draft, cloth: draft::Cloth, facts: &ClothFacts, setting
     job
 }
 
-/// Everything that is cut from one cloth, as the layer takes it. Pieces lie straight on the
-/// grain; where the cloth has a repeat, the seams of the draft say what is to match.
+/// Everything that is cut from one cloth, as the layer takes it. Pieces lie on the grain, as far
+/// off it as their style lets them; where the cloth has a repeat, the seams of the draft say what is to match.
 #[must_use]
 pub fn lay_job(draft: &Draft, cloth: draft::Cloth, bolt: lay::Cloth) -> LayJob {
     let pieces = draft.pieces.iter().filter(|piece| piece.cloth == cloth).map(|piece| lay::Part {
@@ -211,7 +248,7 @@ pub fn lay_job(draft: &Draft, cloth: draft::Cloth, bolt: lay::Cloth) -> LayJob {
         grain: grain(piece.grain),
         may_flip: false,
         garment: 0,
-        grain_tolerance_deg: 0,
+        grain_tolerance_deg: piece.off_grain_deg,
         marks: Vec::new(),
     });
     let strips = draft.strips.iter().filter(|strip| strip.cloth == cloth).map(|strip| lay::Strip {
@@ -269,6 +306,7 @@ pub fn bolt(cloth: draft::Cloth, facts: &ClothFacts, settings: &Settings, width:
         nap: if main { nap(facts.nap) } else { lay::Nap::Free },
         repeat: is_matched.then_some(repeat),
         layout: Layout::Folded,
+        crosswise_too: main && facts.may_fold_across(),
         shrink_length: shrink(facts.shrink_along),
         shrink_width: shrink(facts.shrink_across),
         squaring_mm: facts.skew.unwrap_or(settings.squaring).mm(),

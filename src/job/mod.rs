@@ -25,17 +25,19 @@ mod suffices;
 mod tried;
 mod used;
 
-pub use accepted::accepted;
+pub use accepted::{accepted, accepted_jointly};
 pub use drafted::{applied, correction, drafted, input, reads};
 pub use joint::{Joined, joint};
 pub use kept::{accepted_lay, cut_record, quote, receipt};
 pub use laid::{
-    Laid, WidthNeed, bolt, cloth_job, cloths, enough, enough_by_width, facts_of, laid, lay_job, needs_by_width,
-    selling, usual_widths,
+    Laid, WidthNeed, bolt, cloth_in, cloth_job, cloth_of, cloths, enough, enough_by_width, facts_of, laid, lay_job,
+    needs_by_width, needs_of_by_width, selling, usual_widths,
 };
 pub use planned::{OpenGarment, USUAL_MINUTES, calendar, minutes, minutes_or_usual, planned, rules, waits, work};
 pub use priced::{PriceError, PriceLine, Priced, cloth_cost, deposit, even_price, priced};
-pub use shopping::{ClothNeed, Shopping, ShoppingGroup, ShoppingLine, Supply, Wanting, cloth_needs, shopping};
+pub use shopping::{
+    AcceptedFor, ClothNeed, Shopping, ShoppingGroup, ShoppingLine, Supply, Wanting, cloth_needs, shopping,
+};
 pub use suffices::{Suffices, Way, suffices};
 pub use tried::{Tried, is_for, tried};
 pub use used::{Mark, UsedMeasure, used};

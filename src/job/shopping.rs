@@ -5,7 +5,7 @@
 //! what lies in the shop is dealt out length by length, the longest need first, each from the
 //! shortest length that suffices. Three yards that lie there in two halves are not three yards.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use chrono::NaiveDate;
 
@@ -13,7 +13,7 @@ use crate::draft::{self, Draft};
 use crate::lay::LayError;
 use crate::measure::Length;
 use crate::shop::{
-    Cloth, ClothFacts, ClothId, ClothLength, ClothLengthId, GarmentFacts, Letter, Money, OrderNumber, PricedBy,
+    Cloth, ClothFacts, ClothId, ClothLength, ClothLengthId, GarmentFacts, LayId, Letter, Money, OrderNumber, PricedBy,
     Settings, Stage,
 };
 
@@ -58,12 +58,25 @@ pub struct Wanting<'a> {
     pub stage: Stage,
     /// What was agreed.
     pub facts: &'a GarmentFacts,
-    /// Need of the lay that was accepted of its main cloth.
-    pub accepted: Option<Length>,
-    /// What is held for it on a length of the shop's cloth.
-    pub held: Option<Length>,
+    /// What the lays that were accepted for it need, by the cloth that they are of.
+    pub accepted: BTreeMap<draft::Cloth, AcceptedFor>,
+    /// What is held for it on lengths of the shop's cloths.
+    pub held: BTreeMap<draft::Cloth, Length>,
     /// What it needs, or why nobody knows.
     pub needs: Result<Vec<ClothNeed>, String>,
+}
+
+/// What an accepted lay needs, of one garment or of several.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct AcceptedFor {
+    /// Which lay.
+    pub lay: LayId,
+    /// What must be cut from the bolt for all its garments.
+    pub need: Length,
+    /// How many garments are cut from it.
+    pub garments: u32,
+    /// Whether one of them is cut, and with it the cloth of all.
+    pub is_cut: bool,
 }
 
 /// Where the cloth of a garment comes from.
@@ -106,6 +119,8 @@ pub struct ShoppingLine {
     pub need: ClothNeed,
     /// Whether the need is that of an accepted lay.
     pub accepted: bool,
+    /// How many other garments are cut from that lay; they have no line of their own.
+    pub others: u32,
     /// Where it comes from.
     pub supply: Supply,
 }
@@ -159,6 +174,7 @@ pub struct Shopping {
 pub fn shopping(wanting: &[Wanting<'_>], shelf: &[(Cloth, Vec<ClothLength>)], settings: &Settings) -> Shopping {
     let mut list = Shopping::default();
     let mut groups: BTreeMap<Key, ShoppingGroup> = BTreeMap::new();
+    let mut joint: BTreeSet<LayId> = BTreeSet::new();
     for garment in wanting {
         let needs = match &garment.needs {
             Ok(needs) => needs,
@@ -172,6 +188,15 @@ pub fn shopping(wanting: &[Wanting<'_>], shelf: &[(Cloth, Vec<ClothLength>)], se
             }
         };
         for need in needs {
+            // A joint lay is asked for once, by the first of its garments that waits.
+            let lay = garment.accepted.get(&need.cloth).filter(|lay| lay.garments > 1);
+            if lay.is_some_and(|lay| lay.is_cut) {
+                list.settled += 1;
+                continue;
+            }
+            if lay.is_some_and(|lay| !joint.insert(lay.lay)) {
+                continue;
+            }
             let own = facts_of(garment.facts, need.cloth);
             let line = line(garment, need, &own);
             match line.supply {
@@ -221,25 +246,26 @@ impl Key {
 }
 
 fn line(garment: &Wanting, need: &ClothNeed, own: &ClothFacts) -> ShoppingLine {
-    let main = need.cloth == draft::Cloth::Main;
-    let accepted = garment.accepted.filter(|_| main);
+    let accepted = garment.accepted.get(&need.cloth);
     let mut need = need.clone();
-    need.cut = accepted.unwrap_or(need.cut) + own.spare.unwrap_or(Length::ZERO);
+    need.cut = accepted.map_or(need.cut, |lay| lay.need) + own.spare.unwrap_or(Length::ZERO);
     ShoppingLine {
         number: garment.number,
         letter: garment.letter,
         what: garment.facts.what.clone(),
         wearer: garment.wearer.into(),
         words: own.words.clone(),
-        supply: supply(garment, need.cut, own, main),
+        supply: supply(garment, &need, own),
         need,
         accepted: accepted.is_some(),
+        others: accepted.map_or(0, |lay| lay.garments.saturating_sub(1)),
     }
 }
 
 /// Where the cloth comes from, as far as the garment's own facts say.
-fn supply(garment: &Wanting, need: Length, own: &ClothFacts, main: bool) -> Supply {
-    if main && garment.held.is_some() {
+fn supply(garment: &Wanting, need: &ClothNeed, own: &ClothFacts) -> Supply {
+    let (main, need, cloth) = (need.cloth == draft::Cloth::Main, need.cut, need.cloth);
+    if garment.held.contains_key(&cloth) {
         return Supply::Held;
     }
     if own.stock.is_some() {
@@ -323,7 +349,7 @@ impl ShoppingGroup {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::shop::{ClientId, Currency, GarmentId, Held, LengthFacts, StockFacts};
+    use crate::shop::{ClientId, ClothOf, Currency, GarmentId, Held, LengthFacts, StockFacts};
     use proptest::prelude::*;
 
     fn settings() -> Settings {
@@ -347,8 +373,8 @@ mod tests {
             wearer: "Maren",
             stage: Stage::Booked,
             facts,
-            accepted: None,
-            held: None,
+            accepted: BTreeMap::new(),
+            held: BTreeMap::new(),
             needs: Ok(vec![need]),
         }
     }
@@ -364,6 +390,9 @@ mod tests {
             facts: LengthFacts { day: NaiveDate::default(), washed: None, flaws: String::new(), place: String::new() },
             there: yards(*there),
             held: vec![Held {
+                lay: LayId::new(9),
+                cloth: ClothOf::Main,
+                garments: 1,
                 garment: GarmentId::new(1),
                 number: OrderNumber { year: 2026, count: 9 },
                 letter: Letter::A,
@@ -443,7 +472,9 @@ mod tests {
     #[test]
     fn an_accepted_lay_says_the_need_and_what_nobody_knows_is_said() {
         let skirt = garment(of_stock());
-        let laid = Wanting { accepted: Some(yards(15)), held: Some(yards(15)), ..wants(1, &skirt, 16) };
+        let main = draft::Cloth::Main;
+        let lay = AcceptedFor { lay: LayId::new(1), need: yards(15), garments: 1, is_cut: false };
+        let laid = Wanting { accepted: [(main, lay)].into(), held: [(main, yards(15))].into(), ..wants(1, &skirt, 16) };
         let by_hand = Wanting { needs: Err("No draft.".into()), ..wants(2, &skirt, 0) };
         let drafted = GarmentFacts { style: Some(crate::shop::StyleVersionId::new(1)), ..skirt.clone() };
         let unknown = Wanting { needs: Err("No measures.".into()), ..wants(3, &drafted, 0) };
@@ -451,6 +482,23 @@ mod tests {
         let line = &list.enough[0].lines[0];
         assert_eq!((line.supply, line.need.cut, line.accepted), (Supply::Held, yards(15), true));
         assert_eq!((list.unknown.len(), list.unknown[0].0.count, list.by_hand[0].0.count), (1, 3, 2));
+    }
+
+    #[test]
+    fn a_joint_lay_is_asked_for_once_and_not_again_when_it_is_cut() {
+        let skirt = garment(of_stock());
+        let of = |count, is_cut| {
+            let lay = AcceptedFor { lay: LayId::new(4), need: yards(30), garments: 3, is_cut };
+            Wanting { accepted: [(draft::Cloth::Main, lay)].into(), ..wants(count, &skirt, 12) }
+        };
+        let list = shopping(&[of(1, false), of(2, false), of(3, false)], &shelf(&[(8, 0)]), &settings());
+        let lines = &list.buy[0].lines;
+        assert_eq!((lines.len(), lines[0].others, lines[0].need.cut), (1, 2, yards(30)));
+        assert_eq!((list.buy[0].lacking, list.settled), (yards(30), 0));
+        // The first is cut: the cloth of the others went to the table with it.
+        let list = shopping(&[of(2, true), of(3, true)], &shelf(&[(8, 0)]), &settings());
+        assert!(list.buy.is_empty() && list.enough.is_empty());
+        assert_eq!(list.settled, 2);
     }
 
     proptest! {

@@ -30,8 +30,8 @@ impl Rectangle {
     }
 }
 
-/// Smaller than 6 × 6 in is a scrap: a pocket or a facing piece wants as much (judgement).
-const LEAST_MM: f64 = 152.4;
+/// Smaller than 6 × 6 in is a scrap, mm: a pocket or a facing piece wants as much (judgement).
+pub const LEAST_LEFT_MM: f64 = 152.4;
 
 /// The side of a square, mm: at most so much is lost on each side of a rectangle, less
 /// than anyone squares off (judgement).
@@ -121,7 +121,7 @@ impl Field {
             for (left, right, height) in bars(&heights) {
                 let block = Block { top: row + 1 - height, bottom: row + 1, left, right };
                 let rectangle = self.rectangle(block);
-                let usable = rectangle.width_mm >= LEAST_MM && rectangle.length_mm >= LEAST_MM;
+                let usable = rectangle.width_mm >= LEAST_LEFT_MM && rectangle.length_mm >= LEAST_LEFT_MM;
                 if usable && best.as_ref().is_none_or(|(area, _)| rectangle.area() > *area) {
                     best = Some((rectangle.area(), block));
                 }

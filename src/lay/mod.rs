@@ -46,7 +46,7 @@ pub use check::{Fault, Rule, check, unmatched};
 pub use cloth::{Cloth, Layout, Nap, Repeat};
 pub use error::LayError;
 pub use laid::{Bit, Lay, Placement};
-pub use left::{Rectangle, left_over};
+pub use left::{LEAST_LEFT_MM, Rectangle, left_over};
 pub use lengths::{OnLength, lay_lengths};
 pub use matched::{MatchMark, Matched};
 pub use need::{Need, NeedLine, Selling, need};

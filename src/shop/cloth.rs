@@ -78,6 +78,9 @@ pub struct ClothFacts {
     pub shrink_across: Option<u16>,
     /// Whether both sides are alike and she agrees that pieces may lie wrong side up.
     pub turns_over: bool,
+    /// Whether the lay may use a fold across the cloth; of no effect on cloth with a nap, whose under layer
+    /// would run the other way.
+    pub fold_across: bool,
     /// What is lost at each end to square it, where that differs from the shop's usual inch;
     /// at most [`MOST_SKEW`].
     pub skew: Option<Length>,
@@ -119,6 +122,7 @@ impl ClothFacts {
         shrink_along: None,
         shrink_across: None,
         turns_over: false,
+        fold_across: false,
         skew: None,
         spare: None,
         flaws: String::new(),
@@ -131,6 +135,13 @@ impl ClothFacts {
     #[must_use]
     pub fn one_way(&self) -> bool {
         self.nap != Nap::Free
+    }
+
+    /// Whether a fold across the cloth is tried: it is asked for, and the cloth has no nap and no
+    /// print with a top.
+    #[must_use]
+    pub fn may_fold_across(&self) -> bool {
+        self.fold_across && !self.one_way()
     }
 
     /// Takes over what is known of the shop's cloth that it is to be cut from, where nothing else

@@ -7,8 +7,8 @@ use std::str::FromStr;
 use crate::measure::Length;
 
 use super::{
-    ClientId, ClothFacts, CorrectionId, GarmentId, LiningFacts, LiningKind, Money, OrderId, SetId, Stage,
-    StyleVersionId,
+    ClientId, ClothFacts, ClothId, ClothOf, CorrectionId, GarmentId, LiningFacts, LiningKind, Money, OrderId, SetId,
+    Stage, StyleVersionId,
 };
 
 /// A garment as kept.
@@ -71,6 +71,15 @@ pub struct GarmentFacts {
 }
 
 impl GarmentFacts {
+    /// The shop's cloth that one of its cloths is cut from.
+    #[must_use]
+    pub fn stock_of(&self, cloth: ClothOf) -> Option<ClothId> {
+        match cloth.lining() {
+            None => self.cloth.stock,
+            Some(kind) => self.linings.get(&kind).and_then(|lining| lining.stock),
+        }
+    }
+
     /// A garment of which only the wearer and the words are known.
     #[must_use]
     pub fn of(wearer: ClientId, what: &str) -> GarmentFacts {

@@ -2,15 +2,41 @@
 
 use crate::measure::Length;
 
-use super::{GarmentId, LayId, PersonId};
+use super::{GarmentId, LayId, LiningKind, PersonId};
+
+keyed! {
+    /// Which cloth of a garment a lay is of.
+    ClothOf {
+        /// What it is made of.
+        Main = "main", "cloth";
+        /// What it is lined with.
+        Lining = "lining", "lining";
+        /// What stiffens it.
+        Interfacing = "interfacing", "interfacing";
+    }
+}
+
+impl ClothOf {
+    /// The same among the cloths beside the main one.
+    #[must_use]
+    pub const fn lining(self) -> Option<LiningKind> {
+        match self {
+            ClothOf::Main => None,
+            ClothOf::Lining => Some(LiningKind::Lining),
+            ClothOf::Interfacing => Some(LiningKind::Interfacing),
+        }
+    }
+}
 
 /// An accepted lay as kept.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct AcceptedLay {
     /// Which lay; 0 before it is kept.
     pub id: LayId,
-    /// The garment.
-    pub garment: GarmentId,
+    /// Which cloth of them.
+    pub cloth: ClothOf,
+    /// The garments in the order in which their pieces are numbered: one, or several of a joint lay.
+    pub garments: Vec<GarmentId>,
     /// Who accepted it.
     pub who: PersonId,
     /// When (UTC milliseconds).
@@ -36,10 +62,18 @@ pub struct AcceptedLay {
     pub placements: Vec<AcceptedPlacement>,
 }
 
+impl AcceptedLay {
+    /// Whether several garments are cut from it.
+    #[must_use]
+    pub fn is_joint(&self) -> bool {
+        self.garments.len() > 1
+    }
+}
+
 /// Where one piece lies.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct AcceptedPlacement {
-    /// The key of the piece in the style.
+    /// The key of the piece in the style; in a joint lay with the number of its garment: `2/back`.
     pub part: String,
     /// Which copy, from 0.
     pub copy: u32,

@@ -49,7 +49,7 @@ pub use ids::{
     ActionId, ChargeId, ClientId, ClothId, ClothLengthId, ClothMoveId, CorrectionId, CutId, FittingId, GarmentId,
     LayId, MoveId, OrderId, PaperId, PaymentId, PersonId, QuoteId, SetId, StyleId, StyleVersionId,
 };
-pub use lay::{AcceptedLay, AcceptedPlacement};
+pub use lay::{AcceptedLay, AcceptedPlacement, ClothOf};
 pub use measures::{Body, BodyValue, MeasureSet, Reading, SetFacts, Source, kept_or_read};
 pub use money::{Money, MoneyError, read_money};
 pub use order::{Order, OrderFacts, OrderNumber, OrderNumberError, Standing};

@@ -4,7 +4,9 @@ use chrono::NaiveDate;
 
 use crate::measure::Length;
 
-use super::{ClothId, ClothLengthId, ClothMoveId, GarmentId, Letter, Money, Nap, OrderNumber, PersonId, PricedBy};
+use super::{
+    ClothId, ClothLengthId, ClothMoveId, ClothOf, GarmentId, LayId, Letter, Money, Nap, OrderNumber, PersonId, PricedBy,
+};
 
 /// A cloth of the shop as kept: one kind, colour and width.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -121,10 +123,16 @@ pub struct LengthFacts {
     pub place: String,
 }
 
-/// What of a length is held for a garment whose lay was accepted.
+/// What of a length is held for a lay that was accepted.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Held {
-    /// The garment.
+    /// The lay.
+    pub lay: LayId,
+    /// Which cloth of the garment it is for.
+    pub cloth: ClothOf,
+    /// How many garments are cut from that lay, this one counted.
+    pub garments: u32,
+    /// The garment; of a joint lay the first.
     pub garment: GarmentId,
     /// Its order's number.
     pub number: OrderNumber,
@@ -184,6 +192,9 @@ mod tests {
     #[test]
     fn what_is_held_is_not_free_and_never_below_nought() {
         let held = |inches| Held {
+            lay: LayId::new(1),
+            cloth: ClothOf::Main,
+            garments: 1,
             garment: GarmentId::new(1),
             number: OrderNumber { year: 2026, count: 1 },
             letter: Letter::A,

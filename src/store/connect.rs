@@ -29,6 +29,7 @@ pub(super) fn migrations() -> Vec<M<'static>> {
         }),
         M::up(include_str!("../../migrations/0002_corrections.sql")),
         M::up(include_str!("../../migrations/0003_cloth.sql")),
+        M::up(include_str!("../../migrations/0004_lays.sql")),
     ]
 }
 
@@ -182,7 +183,7 @@ pub(super) fn probe(folder: &Path) -> Result<(), std::io::Error> {
 mod tests {
     use super::*;
     use crate::measure::Length;
-    use crate::shop::{ClothFacts, Currency, GarmentId, Money, Nap};
+    use crate::shop::{ClothFacts, ClothOf, Currency, GarmentId, Money, Nap};
 
     fn book() -> (tempfile::TempDir, DataFolder, Connection) {
         let place = tempfile::tempdir().unwrap();
@@ -289,12 +290,13 @@ mod tests {
             ("cut_figure", "words"),
             ("lay", "layout"),
             ("lay_placement", "part"),
+            ("laid_garment", "place"),
             ("paper", "text"),
             ("action", "words"),
             ("change", "after_value"),
         ];
         for (table, column) in kept {
-            let changed = writer.execute(&format!("UPDATE {table} SET {column} = 'x'"), []).unwrap_err();
+            let changed = writer.execute(&format!("UPDATE {table} SET {column} = {column}"), []).unwrap_err();
             assert!(changed.to_string().contains("append-only"), "{table}: {changed}");
             let removed = writer.execute(&format!("DELETE FROM {table}"), []).unwrap_err();
             assert!(removed.to_string().contains("append-only"), "{table}: {removed}");
@@ -392,8 +394,37 @@ mod tests {
         };
         assert_eq!(garment(2).cloth, velvet);
         assert!(garment(2).linings.is_empty());
-        let lay = store.read(|book| book.newest_lay(GarmentId::new(1))).unwrap().unwrap();
+        let lay = store.read(|book| book.newest_lay(GarmentId::new(1), ClothOf::Main)).unwrap().unwrap();
         assert_eq!(lay.need, None);
+        assert_eq!(number(&now, "SELECT count(*) FROM pragma_foreign_key_check"), 0);
+    }
+
+    #[test]
+    fn a_book_of_the_third_version_keeps_its_lays_and_what_they_hold() {
+        let place = tempfile::tempdir().unwrap();
+        let folder = DataFolder::at(place.path());
+        let old = old_book(&folder, 1);
+        old.execute_batch(ROWS).unwrap();
+        drop(old);
+        let old = old_book(&folder, 3);
+        old.execute_batch(
+            "INSERT INTO cloth (id, name, words, nap, turns_over, currency, priced_by, from_whom)
+                  VALUES (1, 'linen', '', 'free', 0, 'EUR', 'yard', '');
+             INSERT INTO cloth_length VALUES (1, 1, 1, '2026-11-01', NULL, '', '');
+             UPDATE garment SET cloth_stock_id = 1;
+             INSERT INTO cloth_held VALUES (7, 1, 1, 1, 914400000, 1, 0);",
+        )
+        .unwrap();
+        drop(old);
+        let store = crate::store::Store::open(&folder).unwrap();
+        let garment = GarmentId::new(1);
+        let (lay, held) = store
+            .read(|book| Ok((book.newest_lay(garment, ClothOf::Main)?, book.held_for(garment, ClothOf::Main)?)))
+            .unwrap();
+        assert_eq!(lay.unwrap().garments, [garment]);
+        assert_eq!(held.unwrap().length, Length::inches(36, 0));
+        let now = Connection::open(folder.book()).unwrap();
+        assert_eq!(number(&now, "SELECT id FROM cloth_held"), 7);
         assert_eq!(number(&now, "SELECT count(*) FROM pragma_foreign_key_check"), 0);
     }
 

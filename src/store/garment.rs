@@ -6,8 +6,8 @@ use rusqlite::types::Value;
 use rusqlite::{OptionalExtension, Row};
 
 use crate::shop::{
-    AsAgreed, ClientId, ClothFacts, ClothId, CorrectionId, Garment, GarmentFacts, GarmentId, Letter, Nap, OrderId,
-    PricedBy, SetId, Stage, Standing, StyleVersionId, WaitHours, WorkMinutes,
+    AsAgreed, ClientId, ClothFacts, ClothId, ClothOf, CorrectionId, Garment, GarmentFacts, GarmentId, Letter, Nap,
+    OrderId, PricedBy, SetId, Stage, Standing, StyleVersionId, WaitHours, WorkMinutes,
 };
 
 use super::cells::{Cells, maybe_day_cell, maybe_length_cell, unreadable};
@@ -76,6 +76,7 @@ fn garment(row: &Row) -> rusqlite::Result<Garment> {
                 shrink_along: row.get("cloth_shrink_along")?,
                 shrink_across: row.get("cloth_shrink_across")?,
                 turns_over: row.get("cloth_turns_over")?,
+                fold_across: row.get("cloth_fold_across")?,
                 skew: row.maybe_length("cloth_skew_nm")?,
                 spare: row.maybe_length("cloth_spare_nm")?,
                 flaws: row.get("cloth_flaws")?,
@@ -186,8 +187,10 @@ impl Writer<'_> {
         edit.cells(&self.garment_cells(facts)?)?;
         maps(&edit, facts)?;
         edit.done()?;
-        if before.facts.cloth.stock != facts.cloth.stock {
-            self.let_go(id)?;
+        for cloth in ClothOf::ALL {
+            if before.facts.stock_of(*cloth) != facts.stock_of(*cloth) {
+                self.let_go(id, *cloth)?;
+            }
         }
         if before.facts.what == facts.what { Ok(()) } else { self.settle_find(before.order) }
     }
@@ -208,7 +211,7 @@ impl Writer<'_> {
         edit.cells(&[("cancelled", cancelled.into())])?;
         edit.done()?;
         if cancelled {
-            self.let_go(id)?;
+            self.let_all_go(id)?;
         }
         self.settle_open(before.order)
     }
@@ -260,6 +263,7 @@ impl Writer<'_> {
             ("cloth_shrink_along", cloth.shrink_along.map(i64::from).into()),
             ("cloth_shrink_across", cloth.shrink_across.map(i64::from).into()),
             ("cloth_turns_over", cloth.turns_over.into()),
+            ("cloth_fold_across", cloth.fold_across.into()),
             ("cloth_skew_nm", maybe_length_cell(cloth.skew)),
             ("cloth_spare_nm", maybe_length_cell(cloth.spare)),
             ("cloth_flaws", cloth.flaws.clone().into()),

@@ -1,53 +1,109 @@
-//! What of the shop's cloth is held for a garment: from its accepted lay until it is cut.
+//! What of the shop's cloth is held for a lay: from its being accepted until its garments are cut.
 
 use chrono::NaiveDate;
 
 use crate::measure::Length;
-use crate::shop::{ClothLengthId, ClothMoveKind, Garment, GarmentId, LayId, Stage};
+use crate::shop::{AcceptedLay, ClothId, ClothLengthId, ClothMoveKind, ClothOf, Garment, GarmentId, LayId, Stage};
 
+use super::cells::Cells;
 use super::edit::Table;
-use super::{StoreError, Writer};
+use super::{Reader, StoreError, Writer};
 
 const TABLE: Table = Table::of("cloth_held");
 
+/// The shop's cloth that all of these garments are cut from; nothing when one is not.
+fn common_stock(garments: &[Garment], cloth: ClothOf) -> Option<ClothId> {
+    let mut stocks = garments.iter().map(|garment| garment.facts.stock_of(cloth));
+    let first = stocks.next().flatten()?;
+    stocks.all(|stock| stock == Some(first)).then_some(first)
+}
+
+impl Reader<'_> {
+    /// What went from lengths of the shop's when a garment was cut last, less what came back then; by length.
+    /// Nothing where it was not cut from the shelf.
+    ///
+    /// # Errors
+    /// [`StoreError`] of the reading.
+    pub fn cut_from_shelf(&self, garment: GarmentId) -> Result<Vec<(ClothLengthId, Length)>, StoreError> {
+        // Cut, and moved on the tape, in one action: at the same moment.
+        let mut query = self.prepared(
+            "SELECT m.length_id, -sum(m.nm) AS nm FROM cloth_move m
+              WHERE m.garment_id = ?1 AND m.kind IN ('cut', 'offcut')
+                AND m.at_ms = (SELECT max(s.at_ms) FROM stage_move s WHERE s.garment_id = ?1
+                                  AND s.from_stage IN ('booked', 'cloth_in') AND s.to_stage NOT IN ('booked', 'cloth_in'))
+              GROUP BY m.length_id HAVING sum(m.nm) < 0",
+        )?;
+        let rows = query
+            .query_map([garment.get()], |row| Ok((ClothLengthId::new(row.get("length_id")?), row.length("nm")?)))?;
+        Ok(rows.collect::<Result<_, _>>()?)
+    }
+}
+
 impl Writer<'_> {
-    /// Holds cloth for a lay that was just accepted, where the garment is cut from the shop's: on
+    /// A garment was not cut after all: what went from the shelf for it comes back as it was, and is held
+    /// again for the lay that still stands where it suffices.
+    ///
+    /// # Errors
+    /// [`StoreError::Missing`] garment.
+    pub fn not_cut(&self, garment: GarmentId, day: NaiveDate) -> Result<(), StoreError> {
+        for (length, much) in self.cut_from_shelf(garment)? {
+            self.note_cloth(length, ClothMoveKind::Measured, much, day, Some(garment), "not cut after all")?;
+        }
+        for lay in self.newest_lays(garment)?.into_values() {
+            if self.left_lay(lay.id)?.is_none() {
+                self.hold_for_lay(&lay, lay.id)?;
+            }
+        }
+        Ok(())
+    }
+
+    /// Holds cloth for a lay that was just accepted, where its garments are cut from one of the shop's: on
     /// the shortest length that suffices, so that bolts stay whole (judgement). Where none does,
     /// nothing is held: the cloth is still to be bought.
-    pub(super) fn hold_for_lay(&self, garment: &Garment, lay: LayId, need: Option<Length>) -> Result<(), StoreError> {
-        self.let_go(garment.id)?;
-        let Some((cloth, need)) = garment.facts.cloth.stock.zip(need) else { return Ok(()) };
-        if garment.stage >= Stage::Cut {
+    pub(super) fn hold_for_lay(&self, lay: &AcceptedLay, id: LayId) -> Result<(), StoreError> {
+        let garments = self.whole(&lay.garments)?;
+        for garment in &garments {
+            self.let_go(garment.id, lay.cloth)?;
+        }
+        let Some((cloth, need)) = common_stock(&garments, lay.cloth).zip(lay.need) else { return Ok(()) };
+        if garments.iter().any(|garment| garment.stage >= Stage::Cut) {
             return Ok(());
         }
         // They come the longest first, and the last that suffices is the shortest.
         let lengths = self.cloth_lengths(cloth, false)?;
-        match lengths.iter().rev().find(|length| length.free() >= need) {
-            None => Ok(()),
-            Some(length) => self.hold_on(garment, lay, length.id, need),
+        match (lengths.iter().rev().find(|length| length.free() >= need), garments.first()) {
+            (Some(length), Some(first)) => self.hold_on(first, id, length.id, need),
+            _ => Ok(()),
         }
     }
 
-    /// Holds cloth for a garment on this length of the shop's: as much as its accepted lay needs.
+    fn whole(&self, garments: &[GarmentId]) -> Result<Vec<Garment>, StoreError> {
+        garments.iter().map(|id| self.garment(*id)).collect()
+    }
+
+    /// Holds one cloth of a garment on this length of the shop's: as much as its accepted lay needs, for
+    /// all garments of that lay.
     ///
     /// # Errors
-    /// [`StoreError::Missing`]; [`StoreError::Refused`] when no lay was accepted, it is cut, the length is
-    /// of another cloth, or less of it is free than is needed.
-    pub fn hold(&self, garment: GarmentId, on: ClothLengthId) -> Result<(), StoreError> {
+    /// [`StoreError::Missing`]; [`StoreError::Refused`] when no lay was accepted, something of it is cut, the
+    /// length is of another cloth, or less of it is free than is needed.
+    pub fn hold(&self, garment: GarmentId, cloth: ClothOf, on: ClothLengthId) -> Result<(), StoreError> {
         let garment = self.garment(garment)?;
         let what = &garment.facts.what;
-        let lay = self.newest_lay(garment.id)?;
-        let Some((lay, need)) = lay.and_then(|lay| lay.need.map(|need| (lay.id, need))) else {
+        let lay = self.newest_lay(garment.id, cloth)?;
+        let Some((lay, need)) = lay.and_then(|lay| lay.need.map(|need| (lay, need))) else {
             return Err(StoreError::refused(format!(
                 "No lay of {what} was accepted yet. Accept one on its cloth page."
             )));
         };
-        if garment.cancelled || garment.stage >= Stage::Cut {
+        let garments = self.whole(&lay.garments)?;
+        if let Some(done) = garments.iter().find(|one| one.cancelled || one.stage >= Stage::Cut) {
+            let what = &done.facts.what;
             return Err(StoreError::refused(format!("{what} is cut or called off: nothing is held for it.")));
         }
-        self.let_go(garment.id)?;
+        self.let_go(garment.id, cloth)?;
         let length = self.cloth_length(on)?;
-        if garment.facts.cloth.stock != Some(length.cloth) {
+        if common_stock(&garments, cloth) != Some(length.cloth) {
             return Err(StoreError::refused(format!("{what} is cut from another cloth. Change its cloth first.")));
         }
         let free = length.free();
@@ -61,12 +117,11 @@ impl Writer<'_> {
                 showing.with_unit(length.held_in_all())
             )));
         }
-        self.hold_on(&garment, lay, on, need)
+        self.hold_on(garments.first().unwrap_or(&garment), lay.id, on, need)
     }
 
     fn hold_on(&self, garment: &Garment, lay: LayId, on: ClothLengthId, need: Length) -> Result<(), StoreError> {
         let cells = [
-            ("garment_id", garment.id.get().into()),
             ("lay_id", lay.get().into()),
             ("length_id", on.get().into()),
             ("nm", need.nm().into()),
@@ -76,30 +131,45 @@ impl Writer<'_> {
         self.insert(TABLE, Some(garment.order), &cells).map(drop)
     }
 
-    /// Lets go what is held for a garment; nothing is done when nothing is.
+    /// Lets go what is held of one cloth of a garment, for all garments of that lay; nothing is done when
+    /// nothing is held.
     ///
     /// # Errors
     /// [`StoreError::Missing`] garment.
-    pub fn let_go(&self, garment: GarmentId) -> Result<(), StoreError> {
-        let Some(held) = self.held_for(garment)? else { return Ok(()) };
+    pub fn let_go(&self, garment: GarmentId, cloth: ClothOf) -> Result<(), StoreError> {
+        let Some(held) = self.held_for(garment, cloth)? else { return Ok(()) };
         let order = self.garment(garment)?.order;
         let id: i64 = self
-            .prepared("DELETE FROM cloth_held WHERE garment_id = ?1 RETURNING id")?
-            .query_row([garment.get()], |row| row.get(0))?;
+            .prepared("DELETE FROM cloth_held WHERE lay_id = ?1 RETURNING id")?
+            .query_row([held.lay.get()], |row| row.get(0))?;
         let words = format!("{} of cloth that was held", self.settings()?.showing.with_unit(held.length));
         self.changed(TABLE.noun, id, Some(order), None, Some(&words), None)
     }
 
-    /// The cloth held for a garment was cut: the whole length went to the table, and what is
-    /// `left` of it came back; as much as was reckoned, when nobody says how much.
+    /// Lets go whatever is held for a garment.
+    ///
+    /// # Errors
+    /// [`StoreError::Missing`] garment.
+    pub fn let_all_go(&self, garment: GarmentId) -> Result<(), StoreError> {
+        ClothOf::ALL.iter().try_for_each(|cloth| self.let_go(garment, *cloth))
+    }
+
+    /// The cloth held for a garment was cut, with all that is cut from the same lay: the whole length went to
+    /// the table, and what is `left` of it came back; as much as was reckoned, when nobody says how much.
     ///
     /// # Errors
     /// [`StoreError::Refused`] when more comes back than went, naming the length there was.
-    pub fn cut_held(&self, garment: GarmentId, left: Option<Length>, day: NaiveDate) -> Result<(), StoreError> {
-        let Some(held) = self.held_for(garment)? else { return Ok(()) };
+    pub fn cut_held(
+        &self,
+        garment: GarmentId,
+        cloth: ClothOf,
+        left: Option<Length>,
+        day: NaiveDate,
+    ) -> Result<(), StoreError> {
+        let Some(held) = self.held_for(garment, cloth)? else { return Ok(()) };
         let there = self.cloth_length(held.on)?.there;
         if there == Length::ZERO {
-            return self.let_go(garment);
+            return self.let_go(garment, cloth);
         }
         let reckoned = if there > held.length { there - held.length } else { Length::ZERO };
         let left = left.unwrap_or(reckoned);
@@ -111,7 +181,7 @@ impl Writer<'_> {
                 showing.with_unit(there)
             )));
         }
-        self.let_go(garment)?;
+        self.let_go(garment, cloth)?;
         self.take_cloth(held.on, there, day, Some(garment), "")?;
         if left > Length::ZERO {
             self.note_cloth(held.on, ClothMoveKind::Offcut, left, day, Some(garment), "")?;

@@ -1,11 +1,17 @@
 //! Lays that were accepted.
 
+use std::collections::BTreeMap;
+
+use rusqlite::types::Value;
 use rusqlite::{OptionalExtension, Row, params};
 
-use crate::shop::{AcceptedLay, AcceptedPlacement, GarmentId, LayId, PersonId};
+use crate::shop::{
+    AcceptedLay, AcceptedPlacement, ClothOf, GarmentId, LayId, Letter, OrderId, OrderNumber, PersonId, Stage,
+};
 
 use super::cells::{Cells, maybe_length_cell, unreadable};
 use super::edit::Table;
+use super::garment::letter;
 use super::{Reader, StoreError, Writer};
 
 const TABLE: Table = Table::of("lay");
@@ -18,7 +24,8 @@ fn lay(row: &Row) -> rusqlite::Result<AcceptedLay> {
     let seed: String = row.get("seed")?;
     Ok(AcceptedLay {
         id: LayId::new(row.get("id")?),
-        garment: GarmentId::new(row.get("garment_id")?),
+        cloth: row.keyed("cloth", ClothOf::from_key)?,
+        garments: Vec::new(),
         who: PersonId::new(row.get("who")?),
         at_ms: row.get("at_ms")?,
         width: row.length("width_nm")?,
@@ -48,39 +55,96 @@ fn placement(row: &Row) -> rusqlite::Result<AcceptedPlacement> {
     })
 }
 
+/// The lay of one cloth that was accepted last for a garment; the parameters are the garment and the
+/// cloth's key.
+const NEWEST: &str = "
+    SELECT l.* FROM lay l
+     WHERE l.id = (SELECT max(m.lay_id) FROM laid_garment m JOIN lay n ON n.id = m.lay_id
+                    WHERE m.garment_id = ?1 AND n.cloth = ?2)";
+
 impl Reader<'_> {
-    /// The lay that was accepted last for a garment; nothing when it was set aside since.
+    /// The lay of one cloth that was accepted last for a garment, by itself or with others; nothing when
+    /// it was set aside since.
     ///
     /// # Errors
     /// [`StoreError`] of the reading.
-    pub fn newest_lay(&self, garment: GarmentId) -> Result<Option<AcceptedLay>, StoreError> {
-        let found = self
-            .prepared("SELECT * FROM lay WHERE garment_id = ?1 ORDER BY id DESC LIMIT 1")?
-            .query_row([garment.get()], lay)
-            .optional()?;
-        let Some(mut lay) = found else { return Ok(None) };
+    pub fn newest_lay(&self, garment: GarmentId, cloth: ClothOf) -> Result<Option<AcceptedLay>, StoreError> {
+        let found = self.prepared(NEWEST)?.query_row(params![garment.get(), cloth.key()], lay).optional()?;
+        let Some(mut lay) = found.filter(|lay| lay.layout != SET_ASIDE) else { return Ok(None) };
+        lay.garments = self
+            .prepared("SELECT garment_id FROM laid_garment WHERE lay_id = ?1 ORDER BY place")?
+            .query_map([lay.id.get()], |row| row.get(0).map(GarmentId::new))?
+            .collect::<Result<_, _>>()?;
         lay.placements = self
             .prepared("SELECT * FROM lay_placement WHERE lay_id = ?1 ORDER BY place")?
             .query_map([lay.id.get()], placement)?
             .collect::<Result<_, _>>()?;
-        Ok(Some(lay).filter(|lay| lay.layout != SET_ASIDE))
+        Ok(Some(lay))
+    }
+
+    /// The lays that were accepted last for a garment, by the cloth that they are of.
+    ///
+    /// # Errors
+    /// [`StoreError`] of the reading.
+    pub fn newest_lays(&self, garment: GarmentId) -> Result<BTreeMap<ClothOf, AcceptedLay>, StoreError> {
+        let mut lays = BTreeMap::new();
+        for cloth in ClothOf::ALL {
+            if let Some(lay) = self.newest_lay(garment, *cloth)? {
+                lays.insert(*cloth, lay);
+            }
+        }
+        Ok(lays)
+    }
+
+    /// The garments of a lay as their sheets name them, in the order in which they are numbered.
+    ///
+    /// # Errors
+    /// [`StoreError`] of the reading.
+    pub fn laid_together(&self, lay: LayId) -> Result<Vec<(OrderNumber, Letter)>, StoreError> {
+        Ok(self
+            .prepared(
+                "SELECT o.year, o.count, g.letter FROM laid_garment m JOIN garment g ON g.id = m.garment_id
+                   JOIN shop_order o ON o.id = g.order_id WHERE m.lay_id = ?1 ORDER BY m.place",
+            )?
+            .query_map([lay.get()], |row| {
+                Ok((OrderNumber { year: row.get("year")?, count: row.get("count")? }, letter(row)?))
+            })?
+            .collect::<Result<_, _>>()?)
+    }
+
+    /// The first garment of a lay that has left it: it was laid otherwise since, or called off.
+    ///
+    /// # Errors
+    /// [`StoreError`] of the reading.
+    pub fn left_lay(&self, lay: LayId) -> Result<Option<(OrderNumber, Letter)>, StoreError> {
+        Ok(self
+            .prepared(
+                "SELECT o.year, o.count, g.letter FROM laid_garment m JOIN lay l ON l.id = m.lay_id
+                   JOIN garment g ON g.id = m.garment_id JOIN shop_order o ON o.id = g.order_id
+                  WHERE m.lay_id = ?1 AND (g.cancelled = 1 OR o.standing = 'cancelled' OR EXISTS (
+                        SELECT 1 FROM laid_garment k JOIN lay n ON n.id = k.lay_id
+                         WHERE k.garment_id = m.garment_id AND k.lay_id > m.lay_id AND n.cloth = l.cloth))
+                  ORDER BY m.place LIMIT 1",
+            )?
+            .query_row([lay.get()], |row| {
+                Ok((OrderNumber { year: row.get("year")?, count: row.get("count")? }, letter(row)?))
+            })
+            .optional()?)
     }
 }
 
 impl Writer<'_> {
-    /// Keeps a lay that was accepted; id, person and time are set here. Where the garment is cut
-    /// from the shop's cloth, a length of it that suffices is held from now on.
+    /// Keeps a lay that was accepted; id, person and time are set here. Where its garments are cut
+    /// from one of the shop's cloths, a length of it that suffices is held from now on.
     ///
     /// # Errors
-    /// [`StoreError::Missing`] garment.
+    /// [`StoreError::Missing`] garment; [`StoreError::Refused`] when it is of no garment.
     pub fn accept_lay(&self, lay: &AcceptedLay) -> Result<LayId, StoreError> {
-        let garment = self.garment(lay.garment)?;
         let evaluations = i64::try_from(lay.evaluations).unwrap_or(i64::MAX);
-        let id = self.insert(
-            TABLE,
-            Some(garment.order),
+        let id = self.add_lay(
+            &lay.garments,
             &[
-                ("garment_id", lay.garment.get().into()),
+                ("cloth", lay.cloth.key().to_string().into()),
                 ("width_nm", lay.width.nm().into()),
                 ("used_nm", lay.used.nm().into()),
                 ("need_nm", maybe_length_cell(lay.need)),
@@ -89,8 +153,6 @@ impl Writer<'_> {
                 ("fold_at_nm", lay.fold_at.nm().into()),
                 ("seed", lay.seed.to_string().into()),
                 ("evaluations", evaluations.into()),
-                ("who", self.who().get().into()),
-                ("at_ms", self.at_ms().into()),
             ],
         )?;
         for (place, placed) in (0_i64..).zip(&lay.placements) {
@@ -98,7 +160,7 @@ impl Writer<'_> {
                 "lay_placement",
                 "lay_id, place, part, copy, under_copy, length_nm, turn, mirrored, on_fold, layers, x_nm, y_nm",
                 params![
-                    id,
+                    id.get(),
                     place,
                     placed.part,
                     placed.copy,
@@ -113,37 +175,62 @@ impl Writer<'_> {
                 ],
             )?;
         }
-        self.hold_for_lay(&garment, LayId::new(id), lay.need)?;
+        self.hold_for_lay(lay, id)?;
+        Ok(id)
+    }
+
+    /// Writes the row of a lay with its garments; each of their orders hears of it.
+    fn add_lay(&self, garments: &[GarmentId], cells: &[(&'static str, Value)]) -> Result<LayId, StoreError> {
+        let orders: Vec<OrderId> =
+            garments.iter().map(|id| Ok(self.garment(*id)?.order)).collect::<Result<_, StoreError>>()?;
+        let (Some(first), Some(order)) = (garments.first(), orders.first()) else {
+            return Err(StoreError::refused("A lay is of one garment at least. Choose one."));
+        };
+        let mut row: Vec<(&'static str, Value)> = vec![("garment_id", first.get().into())];
+        row.extend(cells.iter().cloned());
+        row.extend([("who", self.who().get().into()), ("at_ms", self.at_ms().into())]);
+        let id = self.insert(TABLE, Some(*order), &row)?;
+        for (place, garment) in (1_i64..).zip(garments) {
+            self.insert_part("laid_garment", "lay_id, place, garment_id", params![id, place, garment.get()])?;
+        }
+        let mut told = vec![*order];
+        for order in orders {
+            if !told.contains(&order) {
+                self.changed(TABLE.noun, id, Some(order), Some("garments"), None, Some("laid with others"))?;
+                told.push(order);
+            }
+        }
         Ok(LayId::new(id))
     }
 
-    /// Sets the accepted lay of a garment aside: from now on it is laid anew. Nothing is
-    /// written where none is accepted.
+    /// Sets the accepted lay of one cloth of a garment aside, for all garments that are still in it and not cut:
+    /// from now on they are laid anew. Nothing is written where none is accepted.
     ///
     /// # Errors
     /// [`StoreError::Missing`] garment.
-    pub fn set_lay_aside(&self, garment: GarmentId) -> Result<(), StoreError> {
-        let order = self.garment(garment)?.order;
-        let Some(lay) = self.newest_lay(garment)? else { return Ok(()) };
+    pub fn set_lay_aside(&self, garment: GarmentId, cloth: ClothOf) -> Result<(), StoreError> {
+        let Some(lay) = self.newest_lay(garment, cloth)? else { return Ok(()) };
         // What was held on the shelf was held for that lay.
-        self.let_go(garment)?;
+        self.let_go(garment, cloth)?;
+        let mut garments = Vec::new();
+        for one in &lay.garments {
+            // What is cut keeps the lay that it was cut by.
+            let is_cut = *one != garment && self.garment(*one)?.stage >= Stage::Cut;
+            if !is_cut && self.newest_lay(*one, cloth)?.is_some_and(|newest| newest.id == lay.id) {
+                garments.push(*one);
+            }
+        }
         let none = || 0_i64.into();
-        self.insert(
-            TABLE,
-            Some(order),
-            &[
-                ("garment_id", garment.get().into()),
-                ("width_nm", lay.width.nm().into()),
-                ("used_nm", none()),
-                ("layout", SET_ASIDE.to_string().into()),
-                ("folded_nm", none()),
-                ("fold_at_nm", none()),
-                ("seed", lay.seed.to_string().into()),
-                ("evaluations", none()),
-                ("who", self.who().get().into()),
-                ("at_ms", self.at_ms().into()),
-            ],
-        )?;
-        Ok(())
+        let cells = [
+            ("cloth", cloth.key().to_string().into()),
+            ("width_nm", lay.width.nm().into()),
+            ("used_nm", none()),
+            ("layout", SET_ASIDE.to_string().into()),
+            ("folded_nm", none()),
+            ("fold_at_nm", none()),
+            ("seed", lay.seed.to_string().into()),
+            ("evaluations", none()),
+        ];
+        self.add_lay(&garments, &cells).map(drop)
     }
 }

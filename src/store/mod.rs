@@ -68,7 +68,7 @@ pub use folder::DataFolder;
 pub use lists::{FittingRow, WorkRow};
 pub use order::{GarmentPage, GarmentRow, OrderFilter, OrderPage, OrderRow};
 pub use seed::OWNER;
-pub use shopping::ToCut;
+pub use shopping::{AcceptedNeed, ToCut};
 pub use stock::ClothRow;
 
 /// Some rows of a longer list.

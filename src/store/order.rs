@@ -1,12 +1,15 @@
 //! Orders: taken, changed, put on hold, cancelled; never deleted.
 
+use std::collections::BTreeMap;
+
 use chrono::{Datelike, NaiveDate};
 use rusqlite::types::Value;
 use rusqlite::{OptionalExtension, Row, params, params_from_iter};
 
 use crate::shop::{
-    AcceptedLay, Account, Charge, Client, ClientId, CutRecord, Fitting, Garment, GarmentId, IssuedPaper, Letter, Money,
-    Order, OrderFacts, OrderId, OrderNumber, Payment, PersonId, Quote, SetId, Stage, StageMove, Standing, StyleVersion,
+    AcceptedLay, Account, Charge, Client, ClientId, ClothOf, CutRecord, Fitting, Garment, GarmentId, IssuedPaper,
+    Letter, Money, Order, OrderFacts, OrderId, OrderNumber, Payment, PersonId, Quote, SetId, Stage, StageMove,
+    Standing, StyleVersion,
 };
 
 use super::cells::{Cells, day_cell, folded, maybe_day_cell, search_words};
@@ -109,8 +112,8 @@ pub struct GarmentPage {
     pub quotes: Vec<Quote>,
     /// What was cut, the newest record.
     pub cut: Option<CutRecord>,
-    /// The lay that was accepted last.
-    pub lay: Option<AcceptedLay>,
+    /// The lays that were accepted last, by the cloth that they are of.
+    pub lays: BTreeMap<ClothOf, AcceptedLay>,
 }
 
 pub(super) fn order(row: &Row) -> rusqlite::Result<Order> {
@@ -183,7 +186,7 @@ impl Reader<'_> {
             moves: self.moves_of(garment.id)?,
             quotes: self.quotes_of(garment.id)?,
             cut: self.newest_cut(garment.id)?,
-            lay: self.newest_lay(garment.id)?,
+            lays: self.newest_lays(garment.id)?,
             garment,
         })
     }
@@ -368,7 +371,7 @@ impl Writer<'_> {
         edit.done()?;
         if standing == Standing::Cancelled {
             for garment in self.garments_of(id)? {
-                self.let_go(garment.id)?;
+                self.let_all_go(garment.id)?;
             }
         }
         self.settle_open(id)

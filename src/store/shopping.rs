@@ -1,7 +1,9 @@
 //! What is still to be cut, with everything that its cloth is reckoned from.
 
+use std::collections::BTreeMap;
+
 use crate::measure::Length;
-use crate::shop::{Body, ClothId, Garment, GarmentId, OrderNumber, StyleVersionId};
+use crate::shop::{Body, ClothId, ClothOf, Garment, GarmentId, LayId, OrderNumber, StyleVersionId};
 
 use super::cells::Cells;
 use super::{Reader, StoreError};
@@ -17,30 +19,58 @@ pub struct ToCut {
     pub wearer_name: String,
     /// The wearer's measures up to those that the garment pins.
     pub body: Body,
-    /// Width and need of the lay that was accepted, unless the garment was changed since in
-    /// what its cloth depends on.
-    pub accepted: Option<(Length, Length)>,
-    /// What is held for it on a length of the shop's cloth.
-    pub held: Option<Length>,
+    /// The lays that were accepted, by the cloth that they are of, unless a garment of theirs was changed
+    /// since in what its cloth depends on.
+    pub accepted: BTreeMap<ClothOf, AcceptedNeed>,
+    /// What is held for it on lengths of the shop's cloths.
+    pub held: BTreeMap<ClothOf, Length>,
+}
+
+/// What an accepted lay needs.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct AcceptedNeed {
+    /// Which lay.
+    pub lay: LayId,
+    /// The width that it was laid on.
+    pub width: Length,
+    /// What must be cut from the bolt, for all garments of the lay.
+    pub need: Length,
+    /// How many garments are cut from it, this one counted.
+    pub garments: u32,
+    /// Whether one of them is cut already, and with it the cloth of all.
+    pub is_cut: bool,
 }
 
 /// Garments to be cut, those promised first; the parameter is the most rows. What is on hold or
-/// called off waits. A change of cloth, style, measures or choices lets an accepted lay lapse.
+/// called off waits.
 const TO_CUT: &str = "
-    SELECT g.id, o.year, o.count, CASE w.known_as WHEN '' THEN w.name ELSE w.known_as END AS wearer_name,
-           l.width_nm AS lay_width_nm, l.need_nm,
-           (SELECT h.nm FROM cloth_held h WHERE h.garment_id = g.id) AS held_nm
+    SELECT g.id, o.year, o.count, CASE w.known_as WHEN '' THEN w.name ELSE w.known_as END AS wearer_name
       FROM shop_order o INDEXED BY order_open
       JOIN garment g ON g.order_id = o.id AND g.cancelled = 0 AND g.stage IN ('booked', 'cloth_in')
       JOIN client w ON w.id = g.wearer_id
-      LEFT JOIN lay l ON l.id = (SELECT max(n.id) FROM lay n WHERE n.garment_id = g.id)
-       AND NOT EXISTS (
-           SELECT 1 FROM change c JOIN action a ON a.id = c.action_id
-            WHERE c.noun = 'garment' AND c.row = g.id AND a.at_ms > l.at_ms
-              AND (c.field LIKE 'cloth%' OR c.field LIKE 'garment%' OR c.field IN ('style_version_id', 'set_id', 'wearer_id')))
      WHERE o.is_open = 1 AND o.standing = 'open'
      ORDER BY o.promised IS NULL, o.promised, o.id, g.letter
      LIMIT ?1";
+
+/// The lays of a garment that serve still: none of their garments was laid otherwise since, called off, or
+/// changed in cloth, style, measures or choices.
+const SERVING: &str = "
+    SELECT l.id, l.cloth, l.width_nm, l.need_nm,
+           (SELECT count(*) FROM laid_garment c WHERE c.lay_id = l.id) AS garments,
+           EXISTS (SELECT 1 FROM laid_garment c JOIN garment x ON x.id = c.garment_id
+                    WHERE c.lay_id = l.id AND x.stage NOT IN ('booked', 'cloth_in')) AS is_cut
+      FROM laid_garment m JOIN lay l ON l.id = m.lay_id
+     WHERE m.garment_id = ?1 AND l.need_nm IS NOT NULL
+       AND NOT EXISTS (
+           SELECT 1 FROM laid_garment k JOIN garment g ON g.id = k.garment_id
+            WHERE k.lay_id = l.id
+              AND (g.cancelled = 1
+                   OR EXISTS (SELECT 1 FROM laid_garment p JOIN lay n ON n.id = p.lay_id
+                               WHERE p.garment_id = k.garment_id AND p.lay_id > l.id AND n.cloth = l.cloth)
+                   OR EXISTS (SELECT 1 FROM change c JOIN action a ON a.id = c.action_id
+                               WHERE c.noun = 'garment' AND c.row = k.garment_id AND a.at_ms > l.at_ms
+                                 AND (c.field LIKE 'cloth%' OR c.field LIKE 'garment%'
+                                      OR c.field IN ('style_version_id', 'set_id', 'wearer_id')))))";
 
 impl Reader<'_> {
     /// Every garment that is still to be cut, by promised day; at most this many.
@@ -50,18 +80,44 @@ impl Reader<'_> {
     pub fn to_cut(&self, most: u32) -> Result<Vec<ToCut>, StoreError> {
         let mut query = self.prepared(TO_CUT)?;
         let rows = query.query_map([most], |row| {
-            let accepted = row.maybe_length("lay_width_nm")?.zip(row.maybe_length("need_nm")?);
             let number = OrderNumber { year: row.get("year")?, count: row.get("count")? };
             let name: String = row.get("wearer_name")?;
-            Ok((GarmentId::new(row.get("id")?), number, name, accepted, row.maybe_length("held_nm")?))
+            Ok((GarmentId::new(row.get("id")?), number, name))
         })?;
         rows.map(|row| {
-            let (id, number, wearer_name, accepted, held) = row?;
+            let (id, number, wearer_name) = row?;
             let garment = self.garment(id)?;
             let body = self.body(garment.facts.wearer, garment.facts.set)?;
+            let (accepted, held) = (self.accepted_needs(id)?, self.held_lengths(id)?);
             Ok(ToCut { garment, number, wearer_name, body, accepted, held })
         })
         .collect()
+    }
+
+    fn accepted_needs(&self, garment: GarmentId) -> Result<BTreeMap<ClothOf, AcceptedNeed>, StoreError> {
+        Ok(self
+            .prepared(SERVING)?
+            .query_map([garment.get()], |row| {
+                let accepted = AcceptedNeed {
+                    lay: LayId::new(row.get("id")?),
+                    width: row.length("width_nm")?,
+                    need: row.length("need_nm")?,
+                    garments: row.get("garments")?,
+                    is_cut: row.get("is_cut")?,
+                };
+                Ok((row.keyed("cloth", ClothOf::from_key)?, accepted))
+            })?
+            .collect::<Result<_, _>>()?)
+    }
+
+    fn held_lengths(&self, garment: GarmentId) -> Result<BTreeMap<ClothOf, Length>, StoreError> {
+        let mut held = BTreeMap::new();
+        for cloth in ClothOf::ALL {
+            if let Some(one) = self.held_for(garment, *cloth)? {
+                held.insert(*cloth, one.length);
+            }
+        }
+        Ok(held)
     }
 
     /// The texts of these versions of styles.
@@ -75,22 +131,26 @@ impl Reader<'_> {
         versions.map(|id| Ok((id, self.style_version(id)?.text))).collect()
     }
 
-    /// Garments that are booked, not cut, and to be cut from this cloth of the shop; by promised day.
+    /// Garments that are booked, not cut, and to be cut from this cloth of the shop, with which of their
+    /// cloths it is; by promised day.
     ///
     /// # Errors
     /// [`StoreError`] of the reading.
-    pub fn to_cut_from(&self, cloth: ClothId) -> Result<Vec<(OrderNumber, Garment)>, StoreError> {
-        let found: Vec<(OrderNumber, GarmentId)> = self
+    pub fn to_cut_from(&self, cloth: ClothId) -> Result<Vec<(OrderNumber, Garment, ClothOf)>, StoreError> {
+        let found: Vec<(OrderNumber, GarmentId, ClothOf)> = self
             .prepared(
-                "SELECT o.year, o.count, g.id FROM garment g JOIN shop_order o ON o.id = g.order_id
-                  WHERE g.cloth_stock_id = ?1 AND g.cancelled = 0 AND g.stage IN ('booked', 'cloth_in')
-                    AND o.standing <> 'cancelled'
-                  ORDER BY o.promised IS NULL, o.promised, o.id, g.letter",
+                "SELECT o.year, o.count, g.id, s.cloth
+                   FROM (SELECT id, 'main' AS cloth FROM garment WHERE cloth_stock_id = ?1
+                         UNION ALL SELECT owner, key FROM garment_lining WHERE stock_id = ?1) s
+                   JOIN garment g ON g.id = s.id JOIN shop_order o ON o.id = g.order_id
+                  WHERE g.cancelled = 0 AND g.stage IN ('booked', 'cloth_in') AND o.standing <> 'cancelled'
+                  ORDER BY o.promised IS NULL, o.promised, o.id, g.letter, s.cloth",
             )?
             .query_map([cloth.get()], |row| {
-                Ok((OrderNumber { year: row.get("year")?, count: row.get("count")? }, GarmentId::new(row.get("id")?)))
+                let number = OrderNumber { year: row.get("year")?, count: row.get("count")? };
+                Ok((number, GarmentId::new(row.get("id")?), row.keyed("cloth", ClothOf::from_key)?))
             })?
             .collect::<Result<_, _>>()?;
-        found.into_iter().map(|(number, id)| Ok((number, self.garment(id)?))).collect()
+        found.into_iter().map(|(number, id, of)| Ok((number, self.garment(id)?, of))).collect()
     }
 }

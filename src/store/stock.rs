@@ -8,8 +8,8 @@ use rusqlite::{OptionalExtension, Row, params};
 
 use crate::measure::Length;
 use crate::shop::{
-    Cloth, ClothId, ClothLength, ClothLengthId, ClothMove, ClothMoveId, ClothMoveKind, GarmentId, Held, LengthFacts,
-    MOST_SHRINKAGE, Money, Nap, OrderNumber, PersonId, PricedBy, StockFacts,
+    Cloth, ClothId, ClothLength, ClothLengthId, ClothMove, ClothMoveId, ClothMoveKind, ClothOf, GarmentId, Held, LayId,
+    LengthFacts, MOST_SHRINKAGE, Money, Nap, OrderNumber, PersonId, PricedBy, StockFacts,
 };
 
 use super::cells::{Cells, day_cell, maybe_length_cell};
@@ -70,6 +70,9 @@ fn length(row: &Row) -> rusqlite::Result<ClothLength> {
 
 fn held(row: &Row) -> rusqlite::Result<Held> {
     Ok(Held {
+        lay: LayId::new(row.get("lay_id")?),
+        cloth: row.keyed("cloth", ClothOf::from_key)?,
+        garments: row.get("garments")?,
         garment: GarmentId::new(row.get("garment_id")?),
         number: OrderNumber { year: row.get("year")?, count: row.get("count")? },
         letter: letter(row)?,
@@ -86,9 +89,11 @@ const LENGTHS: &str = "
 
 /// What is read of what is held.
 const HELD: &str = "
-    SELECT h.garment_id, h.length_id, h.nm, o.year, o.count, g.letter, g.what
+    SELECT h.lay_id, h.length_id, h.nm, y.cloth, y.garment_id, o.year, o.count, g.letter, g.what,
+           (SELECT count(*) FROM laid_garment c WHERE c.lay_id = h.lay_id) AS garments
       FROM cloth_held h
-      JOIN garment g ON g.id = h.garment_id
+      JOIN lay y ON y.id = h.lay_id
+      JOIN garment g ON g.id = y.garment_id
       JOIN shop_order o ON o.id = g.order_id";
 
 impl Reader<'_> {
@@ -168,12 +173,15 @@ impl Reader<'_> {
         Ok(found)
     }
 
-    /// What is held for a garment.
+    /// What is held of one cloth of a garment, by itself or with others.
     ///
     /// # Errors
     /// [`StoreError`] of the reading.
-    pub fn held_for(&self, garment: GarmentId) -> Result<Option<Held>, StoreError> {
-        Ok(self.prepared(&format!("{HELD} WHERE h.garment_id = ?1"))?.query_row([garment.get()], held).optional()?)
+    pub fn held_for(&self, garment: GarmentId, cloth: ClothOf) -> Result<Option<Held>, StoreError> {
+        let sql = format!(
+            "{HELD} WHERE h.lay_id IN (SELECT m.lay_id FROM laid_garment m WHERE m.garment_id = ?1) AND y.cloth = ?2"
+        );
+        Ok(self.prepared(&sql)?.query_row(params![garment.get(), cloth.key()], held).optional()?)
     }
 
     /// What came to a cloth and went from it, newest first; at most so many.

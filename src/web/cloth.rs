@@ -4,34 +4,45 @@
 use askama::Template;
 use axum::extract::{Path, State};
 use axum::http::StatusCode;
-use axum::response::Response;
+use axum::response::{IntoResponse, Redirect, Response};
 
 use crate::job::{self, Laid};
-use crate::lay::OnLength;
+use crate::lay::{LEAST_LEFT_MM, OnLength};
 use crate::measure::Length;
+use crate::shop::{ClothFacts, ClothOf, Letter, OrderNumber};
 
 use super::desk::Desk;
 use super::fault::{Fault, render};
 use super::fields::Fields;
 use super::frame::{Frame, Here};
+use super::lay_of::{LayOf, asking};
 use super::lay_picture;
 use super::lay_shown::{LayFacts, LayStanding, Shown};
 use super::path;
 use super::state::App;
+use super::to_lay::ToLay;
 use super::writing;
 
 #[derive(Template)]
 #[template(path = "cloth.html")]
 struct Page {
     frame: Frame,
+    /// The garment and which of its cloths.
+    of: LayOf,
+    /// Where its order is, and the garment on it.
+    order: String,
     number: String,
     letter: String,
     what: String,
+    /// Its cloths, where it has more than one: address, words, whether it is this one.
+    cloths: Vec<(String, &'static str, bool)>,
     why_not: Option<String>,
     verdict: String,
     is_short: bool,
     /// Who accepted the lay that is shown.
     accepted: Option<String>,
+    /// That it is cut in one lay with others, and where that lay is.
+    joint: Option<(String, String)>,
     /// Why an accepted lay is not shown.
     outdated: Option<String>,
     /// Whether a lay may still be chosen.
@@ -42,11 +53,17 @@ struct Page {
     widths: Vec<WidthRow>,
     priced: bool,
     width_words: String,
+    /// Whether a fold across is tried, too; nothing where the cloth has one way, or is cut.
+    across: Option<bool>,
+    /// Counts the edits of the garment that the page saw.
+    version: i64,
     /// What of the cloth that is there is left beyond the need.
     over: Option<String>,
     /// What is left as rectangles, and of how much cloth.
     left: Vec<String>,
     left_of: String,
+    /// What smaller rectangles are not told of.
+    least_left: String,
     /// Seams whose print cannot match.
     unmatched: Vec<String>,
     /// What is cut from each of several lengths; or why they do not suffice.
@@ -54,8 +71,21 @@ struct Page {
     lengths_short: Option<String>,
     /// Flaws in words.
     flaws: String,
+    /// Whether it may be asked what would make the cloth suffice.
+    asks_ways: bool,
     /// What would make the cloth suffice; nothing when it was not asked.
     ways: Option<Vec<WayRow>>,
+}
+
+impl Page {
+    fn is_main(&self) -> bool {
+        matches!(self.of, LayOf::Garment { cloth: ClothOf::Main, .. })
+    }
+
+    /// Where the picture of one of several lengths is.
+    fn length(&self, place: &usize) -> String {
+        asking(&self.of.lay("lay.svg"), "length", &place.to_string())
+    }
 }
 
 /// One of the usual widths.
@@ -92,43 +122,14 @@ struct WayRow {
 ///
 /// # Errors
 /// [`Fault::NotFound`] without such a garment.
-pub async fn show(
-    State(app): State<App>,
-    Path((number, letter)): Path<(String, String)>,
-    query: Fields,
-) -> Result<Response, Fault> {
+pub async fn show(State(app): State<App>, of: LayOf, query: Fields) -> Result<Response, Fault> {
     let ask = query.text("ways") == "yes";
-    let (number, letter) = (path::order(&number)?, path::letter(&letter)?);
-    let (desk, facts) = app.read(move |book, desk| Ok((desk.clone(), LayFacts::of(book, number, letter)?))).await?;
+    let (desk, asked, of) = read(&app, of).await?;
     // Outside the read: a lay takes longer than any other page, and holds no reader meanwhile.
     app.think(move || {
-        let bare = Page {
-            frame: desk.frame(format!("Cloth of {number} {letter}"), Here::Orders),
-            number: number.to_string(),
-            letter: letter.to_string(),
-            what: facts.garment.facts.what.clone(),
-            why_not: None,
-            verdict: String::new(),
-            is_short: false,
-            accepted: None,
-            outdated: None,
-            is_open: facts.is_open(),
-            lines: Vec::new(),
-            cost: None,
-            widths: Vec::new(),
-            priced: facts.garment.facts.cloth.price.is_some(),
-            width_words: String::new(),
-            over: None,
-            left: Vec::new(),
-            left_of: String::new(),
-            unmatched: Vec::new(),
-            lengths: Vec::new(),
-            lengths_short: None,
-            flaws: facts.garment.facts.cloth.flaws.clone(),
-            ways: None,
-        };
-        let page = match facts.shown(&desk) {
-            Ok(shown) => asked(filled(bare, &desk, &facts, &shown), &desk, &facts, &shown, ask),
+        let bare = bare(&desk, &asked, of);
+        let page = match asked.facts.shown(asked.cloth, &desk) {
+            Ok(shown) => answered(filled(bare, &desk, &asked, &shown), &desk, &asked, &shown, ask),
             Err(why) => Page { why_not: Some(writing::true_fractions(&why)), ..bare },
         };
         Ok(render(StatusCode::OK, &page))
@@ -136,23 +137,85 @@ pub async fn show(
     .await
 }
 
+/// One cloth of a garment, as the address asks for it.
+struct Asked {
+    facts: LayFacts,
+    number: OrderNumber,
+    letter: Letter,
+    cloth: ClothOf,
+    /// What is written of that cloth.
+    own: ClothFacts,
+}
+
+async fn read(app: &App, of: LayOf) -> Result<(Desk, Asked, LayOf), Fault> {
+    let LayOf::Garment { number, letter, cloth } = of else { return Err(Fault::NotFound("garment")) };
+    app.read(move |book, desk| {
+        let facts = LayFacts::of(book, number, letter)?;
+        let own = job::facts_of(&facts.to_lay.garment.facts, job::cloth_in(cloth));
+        Ok((desk.clone(), Asked { facts, number, letter, cloth, own }, of))
+    })
+    .await
+}
+
+fn bare(desk: &Desk, asked: &Asked, of: LayOf) -> Page {
+    let (number, letter, cloth) = (asked.number, asked.letter, asked.cloth);
+    let to_lay = &asked.facts.to_lay;
+    Page {
+        frame: desk.frame(format!("{} of {number} {letter}", name(cloth)), Here::Orders),
+        of,
+        order: format!("/orders/{number}#{letter}"),
+        number: number.to_string(),
+        letter: letter.to_string(),
+        what: to_lay.garment.facts.what.clone(),
+        cloths: Vec::new(),
+        why_not: None,
+        verdict: String::new(),
+        is_short: false,
+        accepted: None,
+        joint: None,
+        outdated: None,
+        is_open: to_lay.is_open(),
+        lines: Vec::new(),
+        cost: None,
+        widths: Vec::new(),
+        priced: asked.own.price.is_some(),
+        width_words: String::new(),
+        across: to_lay.may_fold_across(cloth),
+        version: to_lay.garment.version,
+        over: None,
+        left: Vec::new(),
+        left_of: String::new(),
+        least_left: writing::millimetres(desk.showing(), LEAST_LEFT_MM),
+        unmatched: Vec::new(),
+        lengths: Vec::new(),
+        lengths_short: None,
+        flaws: asked.own.flaws.clone(),
+        asks_ways: false,
+        ways: None,
+    }
+}
+
+/// What a page of this cloth is headed.
+const fn name(cloth: ClothOf) -> &'static str {
+    match cloth {
+        ClothOf::Main => "Cloth",
+        ClothOf::Lining => "Lining",
+        ClothOf::Interfacing => "Interfacing",
+    }
+}
+
 /// The lay as a picture, `?length=1` that of one of several lengths; where nothing can be laid, the reason as a picture, since the
 /// order's page has left room for one.
 ///
 /// # Errors
 /// [`Fault::NotFound`] without such a garment.
-pub async fn picture(
-    State(app): State<App>,
-    Path((number, letter)): Path<(String, String)>,
-    query: Fields,
-) -> Result<Response, Fault> {
-    let (number, letter) = (path::order(&number)?, path::letter(&letter)?);
+pub async fn picture(State(app): State<App>, of: LayOf, query: Fields) -> Result<Response, Fault> {
     let length: Option<usize> = query.filled("length").and_then(|text| text.parse().ok());
-    let (desk, facts) = app.read(move |book, desk| Ok((desk.clone(), LayFacts::of(book, number, letter)?))).await?;
-    app.think(move || match (facts.shown(&desk), length) {
+    let (desk, asked, _) = read(&app, of).await?;
+    app.think(move || match (asked.facts.shown(asked.cloth, &desk), length) {
         (Ok(shown), None) => lay_picture::of(&shown.laid, &desk),
         (Ok(shown), Some(length)) => {
-            let all: Vec<Length> = facts.garment.facts.cloth.all_lengths().collect();
+            let all: Vec<Length> = asked.own.all_lengths().collect();
             match shown.laid.on_lengths(&all).map_err(|why| why.to_string()) {
                 Ok(found) => {
                     let one =
@@ -168,10 +231,38 @@ pub async fn picture(
     .await
 }
 
-fn filled(mut page: Page, desk: &Desk, facts: &LayFacts, shown: &Shown) -> Page {
-    let (laid, cloth) = (&shown.laid, &facts.garment.facts.cloth);
+/// Lets the lay use a fold across the cloth, or no more.
+///
+/// # Errors
+/// [`Fault::NotFound`] without such a garment; [`Fault::Refused`] when it is cut or its cloth has one way; a
+/// [`Fault`] when it was changed in the meantime.
+pub async fn fold(
+    State(app): State<App>,
+    Path((number, letter)): Path<(String, String)>,
+    fields: Fields,
+) -> Result<Response, Fault> {
+    let (number, letter) = (path::order(&number)?, path::letter(&letter)?);
+    let across = fields.text("across") == "yes";
+    let version = path::version(&fields)?;
+    let to_lay = app.read(move |book, _| ToLay::of(book, number, letter)).await?;
+    if to_lay.may_fold_across(ClothOf::Main).is_none() {
+        let words = "A fold across turns the under layer end for end: it is for cloth without nap or one-way print, and \
+                     for a garment that is not cut yet. Nothing was changed.";
+        return Err(Fault::Refused(StatusCode::UNPROCESSABLE_ENTITY, words.into()));
+    }
+    let (garment, mut now) = (to_lay.garment.id, to_lay.garment.facts);
+    now.cloth.fold_across = across;
+    let words = if across { "may fold its cloth across" } else { "does not fold its cloth across" };
+    app.write(format!("{letter}: {words}"), move |book, _| book.change_garment(garment, version, &now)).await?;
+    Ok(Redirect::to(&format!("/orders/{number}/{letter}/cloth")).into_response())
+}
+
+fn filled(mut page: Page, desk: &Desk, asked: &Asked, shown: &Shown) -> Page {
+    let (laid, cloth) = (&shown.laid, &asked.own);
+    page.cloths = cloths(asked, shown);
     match &shown.standing {
         LayStanding::First => {}
+        LayStanding::Joint(words, address) => page.joint = Some((words.clone(), address.clone())),
         LayStanding::Accepted(words) => page.accepted = Some(words.clone()),
         LayStanding::Outdated(words) => page.outdated = Some(words.clone()),
     }
@@ -214,17 +305,33 @@ fn filled(mut page: Page, desk: &Desk, facts: &LayFacts, shown: &Shown) -> Page 
     page.cost = job::cloth_cost(cloth, laid.need.to_buy)
         .zip(cloth.price)
         .map(|(cost, price)| (format!("Cost at {} {}", desk.money(price), cloth.priced_by.words()), desk.money(cost)));
-    page.widths = widths(desk, facts, shown);
+    page.widths = widths(desk, asked, shown);
     page
 }
 
+/// The cloths of the garment, where it has more than one.
+fn cloths(asked: &Asked, shown: &Shown) -> Vec<(String, &'static str, bool)> {
+    let all = job::cloths(&shown.draft);
+    if all.len() < 2 {
+        return Vec::new();
+    }
+    let one = |kind: crate::draft::Cloth| {
+        let cloth = job::cloth_of(kind);
+        let page = LayOf::Garment { number: asked.number, letter: asked.letter, cloth }.page();
+        (page, name(cloth), cloth == asked.cloth)
+    };
+    all.into_iter().map(one).collect()
+}
+
 /// The needs at the usual widths, what they cost, and which is least.
-fn widths(desk: &Desk, facts: &LayFacts, shown: &Shown) -> Vec<WidthRow> {
-    let cloth = &facts.garment.facts.cloth;
+fn widths(desk: &Desk, asked: &Asked, shown: &Shown) -> Vec<WidthRow> {
+    let cloth = &asked.own;
     let step = job::selling(desk.settings.selling_step);
-    let needs = job::needs_by_width(&shown.draft, cloth, &desk.settings);
+    let needs = job::needs_of_by_width(&shown.draft, shown.laid.cloth, cloth, &desk.settings);
     let bought = needs.iter().filter_map(|at| at.need.as_ref().ok()).map(|need| need.to_buy);
-    let least = bought.min();
+    let (least, most) = (bought.clone().min(), bought.max());
+    // What is the same at every width is least nowhere.
+    let all_alike = least == most;
     let here = shown.laid.need.to_buy;
     let row = |at: &job::WidthNeed| {
         let need = match &at.need {
@@ -244,7 +351,7 @@ fn widths(desk: &Desk, facts: &LayFacts, shown: &Shown) -> Vec<WidthRow> {
             need: format!("buy {}", writing::true_fractions(&step.bought(need.to_buy))),
             cost: cost.map(|cost| desk.money(cost)).unwrap_or_default(),
             even: even.map(|price| format!("{} {}", desk.money(price), cloth.priced_by.words())).unwrap_or_default(),
-            best: match (Some(need.to_buy) == least, cloth.price.is_some()) {
+            best: match (Some(need.to_buy) == least && !all_alike, cloth.price.is_some()) {
                 (true, true) => "least, cheapest at this price",
                 (true, false) => "least",
                 (false, _) => "",
@@ -256,13 +363,13 @@ fn widths(desk: &Desk, facts: &LayFacts, shown: &Shown) -> Vec<WidthRow> {
 }
 
 /// What is left over, or what would make the cloth suffice, where that is asked.
-fn asked(mut page: Page, desk: &Desk, facts: &LayFacts, shown: &Shown, ask: bool) -> Page {
+fn answered(mut page: Page, desk: &Desk, asked: &Asked, shown: &Shown, ask: bool) -> Page {
     let step = job::selling(desk.settings.selling_step);
     let set = |length: Length| writing::true_fractions(&step.written(length));
-    if let Some(have) = facts.garment.facts.cloth.length.filter(|have| *have > shown.laid.need.cut_length) {
+    if let Some(have) = asked.own.length.filter(|have| *have > shown.laid.need.cut_length) {
         page.over = Some(set(have - shown.laid.need.cut_length));
     }
-    let (laid, facts_of_cloth) = (&shown.laid, &facts.garment.facts.cloth);
+    let (laid, facts_of_cloth) = (&shown.laid, &asked.own);
     page.unmatched = laid.unmatched().iter().map(|words| writing::true_fractions(words)).collect();
     let there = facts_of_cloth.length.filter(|have| laid.short_by(*have) == Length::ZERO);
     let of = there.unwrap_or(laid.need.to_buy);
@@ -278,15 +385,17 @@ fn asked(mut page: Page, desk: &Desk, facts: &LayFacts, shown: &Shown, ask: bool
         .map(|left| format!("{} wide, {} long", side(left.width_mm), side(left.length_mm)))
         .collect();
     if !facts_of_cloth.lengths.is_empty() {
-        (page.lengths, page.lengths_short) = lengths(desk, facts, laid);
+        (page.lengths, page.lengths_short) = lengths(desk, asked, laid);
         if page.lengths_short.is_none() {
             (page.verdict, page.is_short) = ("It suffices, cut from several lengths.".into(), false);
         }
     }
-    if !(ask && page.is_short) {
+    // A change of style is asked of the main cloth alone.
+    page.asks_ways = page.is_short && asked.cloth == ClothOf::Main;
+    if !(ask && page.asks_ways) {
         return page;
     }
-    page.ways = facts.suffices(shown, desk).map(|answer| {
+    page.ways = asked.facts.to_lay.suffices(&shown.draft, laid, desk).map(|answer| {
         let row = |way: &job::Way| WayRow {
             words: writing::true_fractions(&way.words),
             needs: set(way.need),
@@ -298,9 +407,9 @@ fn asked(mut page: Page, desk: &Desk, facts: &LayFacts, shown: &Shown, ask: bool
 }
 
 /// What is cut from each of the lengths that are there, or why they do not suffice.
-fn lengths(desk: &Desk, facts: &LayFacts, laid: &Laid) -> (Vec<LengthRow>, Option<String>) {
+fn lengths(desk: &Desk, asked: &Asked, laid: &Laid) -> (Vec<LengthRow>, Option<String>) {
     let step = laid.need.step;
-    let all: Vec<Length> = facts.garment.facts.cloth.all_lengths().collect();
+    let all: Vec<Length> = asked.own.all_lengths().collect();
     let found = match laid.on_lengths(&all) {
         Ok(found) => found,
         Err(why) => return (Vec::new(), Some(writing::true_fractions(&why.to_string()))),

@@ -477,8 +477,7 @@ fn between(from: Point, to: Point, share: f64) -> Point {
 
 /// A coordinate to a tenth of a millimetre.
 fn figure(value: f64) -> String {
-    let text = format!("{value:.1}");
-    text.strip_suffix(".0").map_or(text.clone(), Into::into)
+    format!("{value:.1}").trim_end_matches(".0").into()
 }
 
 #[cfg(test)]
@@ -495,6 +494,7 @@ mod tests {
             on_fold: true,
             pairs: false,
             grain: Grain::Along,
+            off_grain_deg: 0,
             cloth: Cloth::Main,
             edges: Vec::new(),
             sewing: vec![[0.0, 0.0], [100.0, 0.0], [100.0, 200.0], [0.0, 200.0]],

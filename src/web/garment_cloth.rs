@@ -281,6 +281,8 @@ pub fn read(fields: &Fields, notes: &mut Notes, before: &ClothFacts, shelf: &[Cl
         shrink_along: form.percent("shrink_along"),
         shrink_across: form.percent("shrink_across"),
         turns_over: fields.filled("turns_over").is_some(),
+        // Asked on the cloth's page, beside the lay that it changes.
+        fold_across: before.fold_across,
         skew: form.skew("skew", before.skew),
         spare: form.length("spare", before.spare).filter(|spare| *spare > Length::ZERO),
         flaws: form.notes.line(fields, "flaws"),

@@ -1,7 +1,7 @@
 //! A garment on the order's page: its tape, what may be done next, its facts, its draft.
 
 use crate::measure::Length;
-use crate::shop::{Body, Garment, SetId, Stage, WorkMinutes};
+use crate::shop::{Body, ClothOf, Garment, SetId, Stage, WorkMinutes};
 use crate::store::{GarmentPage, OrderPage, Reader};
 
 use super::desk::Desk;
@@ -9,7 +9,7 @@ use super::fault::Fault;
 use super::fields::Field;
 use super::garment_form;
 use super::held;
-use super::lay_shown::{self, LayStanding};
+use super::lay_shown::{self, KeptLay, LayStanding, LookedOver};
 use super::order::Returned;
 use super::order_draft::{self, Drafted};
 use super::order_style::{self, OtherVersion};
@@ -42,6 +42,8 @@ pub struct GarmentView {
     pub back_reason: String,
     /// What is wrong with it.
     pub back_note: Option<String>,
+    /// What went from the shelf when it was cut, which comes back if it was not cut after all.
+    pub cut_away: Option<String>,
     /// Who wears it.
     pub wearer: String,
     /// The wearer's id.
@@ -62,10 +64,12 @@ pub struct GarmentView {
     pub draft: Drafted,
     /// The papers that its pattern may be printed on: key, words, whether it is the shop's.
     pub papers: Vec<(&'static str, &'static str, bool)>,
-    /// How the lay that is shown stands to the one that was accepted: who and when, and whether it fits no more.
-    pub lay: Option<(String, bool)>,
-    /// What is left of the length that is held for it, asked when it is cut: what is said of it, the field.
-    pub left: Option<(String, Field)>,
+    /// Its accepted lays.
+    pub lays: Vec<AcceptedView>,
+    /// Where the picture of its lay is: its own, or that of the joint lay.
+    pub lay_picture: String,
+    /// What is left of the lengths that are held for it, asked when it is cut: label, what is said of it, field.
+    pub left: Vec<(&'static str, String, Field)>,
     /// By when it must be cut, sewn, fitted and finished, and whether that is past.
     pub days: Vec<(&'static str, String, bool)>,
 }
@@ -81,17 +85,20 @@ impl GarmentView {
         whole: &OrderPage,
         page: &GarmentPage,
         sent: Option<&Returned>,
+        looked_over: &LookedOver,
     ) -> Result<GarmentView, Fault> {
         let garment = &page.garment;
         let facts = &garment.facts;
         let body = book.body(facts.wearer, facts.set)?;
         let now = book.body(facts.wearer, None)?;
         let next = garment.stage.next(facts.fittings);
+        let lays = accepted_lays(book, page, &body, looked_over, desk)?;
+        let joint = lays.iter().find_map(|lay| lay.joint.as_ref());
         let returned = sent.filter(|sent| sent.form == format!("stage {}", garment.letter));
         let held = held::of(book, garment)?;
-        let left = held.as_ref().filter(|_| next == Some(Stage::Cut));
+        let asked = next == Some(Stage::Cut);
         let mut facts_shown = rows(garment, page, desk, &body.figure);
-        facts_shown.extend(held::row(book, garment, held.as_ref(), desk)?);
+        facts_shown.extend(held::rows(book, garment, &held, desk)?);
         Ok(GarmentView {
             letter: garment.letter.to_string(),
             version: garment.version,
@@ -107,18 +114,23 @@ impl GarmentView {
                 .collect(),
             back_reason: returned.map(|sent| sent.fields.raw("reason").to_string()).unwrap_or_default(),
             back_note: returned.and_then(|sent| sent.notes.at("reason")).map(Into::into),
+            cut_away: held::cut_away(book, garment, desk)?,
             wearer: page.wearer.called().into(),
             wearer_id: page.wearer.id.get(),
             measured: body.day.map_or_else(|| "not measured yet".into(), |day| format!("measured {}", desk.day(day))),
             facts: facts_shown,
-            left: left.map(|held| held::left(held, garment, returned, desk)),
+            left: if asked { held::left(&held, garment, returned, desk) } else { Vec::new() },
             newer: newer(book, page, desk)?,
             standing: GarmentStanding::of(page, &now, desk),
             other_version: order_style::other(book, page)?,
             has_style: page.style.is_some(),
             draft: order_draft::of(facts, page.style.as_ref(), &body, desk),
             papers: pattern::papers(desk),
-            lay: accepted_lay(book, page, &body, desk)?,
+            lay_picture: match joint {
+                Some(address) => address.replacen("joint?", "joint/lay.svg?", 1),
+                None => format!("/orders/{}/{}/lay.svg", whole.order.number, garment.letter),
+            },
+            lays,
             days: order_draft::due(whole, garment, desk)
                 .into_iter()
                 .map(|(task, by)| (task, format!("by {}", desk.day(by)), by < desk.today))
@@ -127,16 +139,47 @@ impl GarmentView {
     }
 }
 
-/// The accepted lay in words, and whether it fits no more; drafted only for a garment that has one.
-fn accepted_lay(book: &Reader, page: &GarmentPage, body: &Body, desk: &Desk) -> Result<Option<(String, bool)>, Fault> {
-    let (Some(kept), Some(style)) = (&page.lay, &page.style) else { return Ok(None) };
-    let Ok(draft) = order_draft::draft_of(&page.garment.facts, style, body, desk) else { return Ok(None) };
-    let who = lay_shown::who_accepted(book, Some(kept))?;
-    Ok(match lay_shown::standing(&draft, &page.garment, kept, &who, desk) {
-        LayStanding::First => None,
-        LayStanding::Accepted(words) => Some((format!("{words}."), false)),
-        LayStanding::Outdated(words) => Some((words, true)),
-    })
+/// An accepted lay of a garment.
+pub struct AcceptedView {
+    /// Of which cloth, who accepted it and when; or why it fits no more.
+    pub words: String,
+    /// Whether it fits no more.
+    pub outdated: bool,
+    /// Where the joint lay is, when it is one.
+    pub joint: Option<String>,
+}
+
+/// The accepted lays in words; drafted only for a garment that has one.
+fn accepted_lays(
+    book: &Reader,
+    page: &GarmentPage,
+    body: &Body,
+    looked_over: &LookedOver,
+    desk: &Desk,
+) -> Result<Vec<AcceptedView>, Fault> {
+    let Some(style) = page.style.as_ref().filter(|_| !page.lays.is_empty()) else { return Ok(Vec::new()) };
+    let Ok(draft) = order_draft::draft_of(&page.garment.facts, style, body, desk) else { return Ok(Vec::new()) };
+    let mut views = Vec::new();
+    for (cloth, kept) in KeptLay::all(book, page.lays.clone())? {
+        let of = match cloth {
+            ClothOf::Main => "",
+            ClothOf::Lining => "Lining: ",
+            ClothOf::Interfacing => "Interfacing: ",
+        };
+        views.extend(match lay_shown::standing(&draft, &page.garment, &kept, looked_over, desk) {
+            LayStanding::First => None,
+            LayStanding::Accepted(words) => {
+                Some(AcceptedView { words: format!("{of}{words}."), outdated: false, joint: None })
+            }
+            LayStanding::Joint(words, address) => {
+                Some(AcceptedView { words: format!("{of}{words}."), outdated: false, joint: Some(address) })
+            }
+            LayStanding::Outdated(words) => {
+                Some(AcceptedView { words: format!("{of}{words}"), outdated: true, joint: None })
+            }
+        });
+    }
+    Ok(views)
 }
 
 /// What a careful hand would ask before this step; nothing is refused.

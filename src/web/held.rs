@@ -1,10 +1,12 @@
 //! Cloth of the shop that is held for a garment: on the order's page, and held on another length.
 
+use std::collections::BTreeMap;
+
 use axum::extract::{Path, State};
 use axum::response::{IntoResponse, Redirect, Response};
 
 use crate::measure::Length;
-use crate::shop::{ClothLength, Garment, Held, Letter, OrderNumber, Stage};
+use crate::shop::{ClothLength, ClothOf, Garment, Held, Letter, OrderNumber, Stage};
 use crate::store::Reader;
 
 use super::cloth_fields;
@@ -18,73 +20,119 @@ use super::order_draft;
 use super::path;
 use super::state::App;
 
-/// What is held for a garment, with the length that it is held on.
+/// What is held of one cloth of a garment, with the length that it is held on.
+pub type OnLength = (Held, ClothLength);
+
+/// What is held for a garment, by the cloth that it is for.
 ///
 /// # Errors
 /// A [`Fault`] when the book cannot be read.
-pub fn of(book: &Reader, garment: &Garment) -> Result<Option<(Held, ClothLength)>, Fault> {
-    match book.held_for(garment.id)? {
-        None => Ok(None),
-        Some(held) => {
+pub fn of(book: &Reader, garment: &Garment) -> Result<Vec<OnLength>, Fault> {
+    let mut all = Vec::new();
+    for cloth in ClothOf::ALL {
+        if let Some(held) = book.held_for(garment.id, *cloth)? {
             let length = book.cloth_length(held.on)?;
-            Ok(Some((held, length)))
+            all.push((held, length));
         }
     }
+    Ok(all)
 }
 
-/// What the order's page says of it, while it is not cut.
+/// What the order's page says of it, while it is not cut: a row for each cloth from the shelf.
 ///
 /// # Errors
 /// A [`Fault`] when the book cannot be read.
-pub fn row(
+pub fn rows(
     book: &Reader,
     garment: &Garment,
-    held: Option<&(Held, ClothLength)>,
+    held: &[OnLength],
     desk: &Desk,
-) -> Result<Option<(&'static str, String)>, Fault> {
-    let Some(stock) = garment.facts.cloth.stock else { return Ok(None) };
-    let name = book.cloth(stock)?.facts.name;
-    let words = match held {
-        _ if garment.stage >= Stage::Cut => name,
-        None => format!("{name}; nothing is held yet"),
-        Some((held, length)) => {
-            let place = match length.facts.place.as_str() {
-                "" => String::new(),
-                place => format!(", {place}"),
-            };
-            let (held, there) = (measured(held.length, desk), measured(length.there, desk));
-            format!("{name}; {held} held of the length of {there}{place}")
-        }
-    };
-    Ok(Some(("From the shelf", words)))
+) -> Result<Vec<(&'static str, String)>, Fault> {
+    let mut rows = Vec::new();
+    for cloth in ClothOf::ALL {
+        let Some(stock) = garment.facts.stock_of(*cloth) else { continue };
+        let name = book.cloth(stock)?.facts.name;
+        let words = match held.iter().find(|(held, _)| held.cloth == *cloth) {
+            _ if garment.stage >= Stage::Cut => name,
+            None => format!("{name}; nothing is held yet"),
+            Some((held, length)) => {
+                let place = match length.facts.place.as_str() {
+                    "" => String::new(),
+                    place => format!(", {place}"),
+                };
+                let (much, there) = (measured(held.length, desk), measured(length.there, desk));
+                let of_all =
+                    if held.garments > 1 { format!(" for {} in one lay,", held.garments) } else { String::new() };
+                format!("{name}; {much} held{of_all} of the length of {there}{place}")
+            }
+        };
+        rows.push((
+            match cloth {
+                ClothOf::Main => "From the shelf",
+                ClothOf::Lining => "Lining",
+                ClothOf::Interfacing => "Interfacing",
+            },
+            words,
+        ));
+    }
+    Ok(rows)
 }
 
-/// The field that asks what is left when it is cut, filled with what was reckoned.
+/// What went from the shelf when the garment was cut, in words.
+///
+/// # Errors
+/// A [`Fault`] when the book cannot be read.
+pub fn cut_away(book: &Reader, garment: &Garment, desk: &Desk) -> Result<Option<String>, Fault> {
+    if garment.stage < Stage::Cut {
+        return Ok(None);
+    }
+    let mut parts = Vec::new();
+    for (length, much) in book.cut_from_shelf(garment.id)? {
+        let name = book.cloth(book.cloth_length(length)?.cloth)?.facts.name;
+        parts.push(format!("{} of {name}", measured(much, desk)));
+    }
+    Ok(Some(parts.join(" and ")).filter(|words| !words.is_empty()))
+}
+
+/// The fields that ask what is left when it is cut, filled with what was reckoned.
 #[must_use]
 pub fn left(
-    (held, length): &(Held, ClothLength),
+    held: &[OnLength],
     garment: &Garment,
     returned: Option<&Returned>,
     desk: &Desk,
-) -> (String, Field) {
-    let name = field_name(garment.letter);
-    let field = match returned {
-        Some(sent) if sent.fields.has(&name) => Field::sent(&name, &sent.fields, &sent.notes),
-        _ => {
-            let left = if length.there > held.length { length.there - held.length } else { Length::ZERO };
-            // As it is measured out: to the eighth of an inch, or the centimetre.
-            let value = if left == Length::ZERO { "0".into() } else { sold_length(left, desk) };
-            Field { name, value, note: None }
-        }
+) -> Vec<(&'static str, String, Field)> {
+    let one = |(held, length): &OnLength| {
+        let name = field_name(garment.letter, held.cloth);
+        let field = match returned {
+            Some(sent) if sent.fields.has(&name) => Field::sent(&name, &sent.fields, &sent.notes),
+            _ => {
+                let left = if length.there > held.length { length.there - held.length } else { Length::ZERO };
+                // As it is measured out: to the eighth of an inch, or the centimetre.
+                let value = if left == Length::ZERO { "0".into() } else { sold_length(left, desk) };
+                Field { name, value, note: None }
+            }
+        };
+        let label = match held.cloth {
+            ClothOf::Main => "Left over, goes back",
+            ClothOf::Lining => "Left over of the lining",
+            ClothOf::Interfacing => "Left over of the interfacing",
+        };
+        let together = if held.garments > 1 { ", with all that is cut from the same lay" } else { "" };
+        let hint = format!("Of the length of {}, from which it is cut{together}.", measured(length.there, desk));
+        (label, hint, field)
     };
-    (format!("Of the length of {}, from which it is cut.", measured(length.there, desk)), field)
+    held.iter().map(one).collect()
 }
 
-fn field_name(letter: Letter) -> String {
-    format!("left.{letter}")
+fn field_name(letter: Letter, cloth: ClothOf) -> String {
+    match cloth {
+        ClothOf::Main => format!("left.{letter}"),
+        other => format!("left.{letter}.{}", other.key()),
+    }
 }
 
-/// Reads what is left of the length; `None` when nobody says.
+/// Reads what is left of each length; none where nobody says.
 ///
 /// # Errors
 /// A [`Fault`] when the book cannot be read.
@@ -94,23 +142,31 @@ pub async fn read_left(
     number: OrderNumber,
     letter: Letter,
     notes: &mut Notes,
-) -> Result<Option<Length>, Fault> {
-    let name = field_name(letter);
-    let Some(text) = fields.filled(&name) else { return Ok(None) };
+) -> Result<BTreeMap<ClothOf, Length>, Fault> {
+    let said = |cloth: &&ClothOf| fields.filled(&field_name(letter, **cloth)).is_some();
+    let said: Vec<ClothOf> = ClothOf::ALL.iter().filter(said).copied().collect();
+    if said.is_empty() {
+        return Ok(BTreeMap::new());
+    }
     let (desk, held) =
         app.read(move |book, desk| Ok((desk.clone(), of(book, &order_draft::garment(book, number, letter)?)?))).await?;
-    let left = notes.take(&name, cloth_fields::read_sold(text, &desk));
-    if let Some(((_, length), left)) = held.zip(left)
-        && left >= length.there
-    {
-        let words = format!(
-            "{} cannot be left: the length was {} before it was cut. Write what came back, or nothing.",
-            measured(left, &desk),
-            measured(length.there, &desk)
-        );
-        notes.add(&name, words);
+    let mut all = BTreeMap::new();
+    for cloth in said {
+        let name = field_name(letter, cloth);
+        let Some(left) = notes.take(&name, cloth_fields::read_sold(fields.text(&name), &desk)) else { continue };
+        if let Some((_, length)) = held.iter().find(|(held, _)| held.cloth == cloth)
+            && left >= length.there
+        {
+            let words = format!(
+                "{} cannot be left: the length was {} before it was cut. Write what came back, or nothing.",
+                measured(left, &desk),
+                measured(length.there, &desk)
+            );
+            notes.add(&name, words);
+        }
+        all.insert(cloth, left);
     }
-    Ok(left)
+    Ok(all)
 }
 
 /// Holds the cloth of a garment on this length of the shop's, or lets it go.
@@ -127,14 +183,19 @@ pub async fn change(
         "none" => None,
         text => Some(path::cloth_length(text)?),
     };
+    let cloth = match fields.filled("of") {
+        None => ClothOf::Main,
+        Some(key) => ClothOf::from_key(key).ok_or(Fault::NotFound("cloth of a garment"))?,
+    };
     let garment = app.read(move |book, _| order_draft::garment(book, number, letter)).await?;
+    let (id, what) = (garment.id, cloth.words());
     match on {
-        None => app.write(format!("{letter}: let its cloth go"), move |book, _| book.let_go(garment.id)).await?,
+        None => app.write(format!("{letter}: let its {what} go"), move |book, _| book.let_go(id, cloth)).await?,
         Some(on) => {
-            app.write(format!("{letter}: held cloth for it"), move |book, _| book.hold(garment.id, on)).await?;
+            app.write(format!("{letter}: held {what} for it"), move |book, _| book.hold(id, cloth, on)).await?;
         }
     }
-    let back = match garment.facts.cloth.stock {
+    let back = match garment.facts.stock_of(cloth) {
         Some(stock) => format!("/cloth/{stock}"),
         None => format!("/orders/{number}#{letter}"),
     };

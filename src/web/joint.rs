@@ -1,33 +1,29 @@
 //! Several garments from one cloth: which, on what cloth, how much to buy, and their one lay.
-//! All of it is in the address, so that it can be kept and sent; nothing is written.
-
-use std::collections::BTreeSet;
+//! What is asked stands in the address, so that it can be kept and sent; nothing is written until the lay
+//! is accepted.
 
 use askama::Template;
 use axum::extract::State;
 use axum::http::StatusCode;
 use axum::response::Response;
 
-use crate::draft::Draft;
-use crate::job::{self, Joined, Laid};
-use crate::measure::read_length;
-use crate::shop::{ClothFacts, Letter, Nap, OrderNumber, SheetSize, Stage};
+use crate::job::Laid;
+use crate::shop::{ClothOf, Nap, Stage};
 use crate::store::{Reader, WorkRow};
 
+use super::cloths::measured;
 use super::desk::Desk;
 use super::fault::{Fault, render};
-use super::fields::{Field, Fields, Notes};
+use super::fields::Field;
 use super::frame::{Frame, Here};
-use super::lay_paper::{Head, LayPaper};
+use super::lay_of::{LayOf, Together};
 use super::lay_picture;
-use super::lay_shown::{LayFacts, LayStanding};
+use super::lay_shown::LayStanding;
+use super::laying::JointFacts;
 use super::order_draft::MOST_GARMENTS;
-use super::path;
 use super::state::App;
+use super::together::{self, Chosen};
 use super::writing;
-
-/// The most garments of one lay. Judgement: a choir; more are laid in two lengths.
-const MOST_JOINED: usize = 40;
 
 /// Garments offered on the page, those chosen not counted; words narrow the list.
 const MOST_OFFERED: usize = 60;
@@ -36,6 +32,8 @@ const MOST_OFFERED: usize = 60;
 #[template(path = "joint.html")]
 struct Page {
     frame: Frame,
+    /// What is laid.
+    of: LayOf,
     words: String,
     /// Address, words, whose, whether chosen.
     garments: Vec<Offered>,
@@ -43,6 +41,8 @@ struct Page {
     more: usize,
     width: Field,
     one_way: bool,
+    /// Whether a fold across is tried; nothing where the cloth has one way.
+    across: Option<bool>,
     why_not: Option<String>,
     found: Option<Found>,
 }
@@ -58,68 +58,41 @@ struct Found {
     verdict: String,
     width_words: String,
     lines: Vec<(String, String, bool)>,
-    /// The number before the letters, and the garment.
-    garments: Vec<(usize, String)>,
+    /// Where each garment has its page, and its words; in the order of the numbers before the letters.
+    garments: Vec<(String, String)>,
     /// What the garments' own cloths are, where they are not alike.
     differ: Option<String>,
-    picture: String,
-    paper: String,
-}
-
-/// A garment that is laid with others.
-struct Chosen {
-    mark: String,
-    what: String,
-    wearer: String,
-    facts: LayFacts,
-}
-
-/// What the address asks for.
-struct Asked {
-    garments: Vec<(OrderNumber, Letter)>,
-    fields: Fields,
-}
-
-impl Asked {
-    fn of(fields: Fields) -> Result<Asked, Fault> {
-        let mut seen = BTreeSet::new();
-        let mut garments = Vec::new();
-        for text in fields.all("g") {
-            let garment = path::garment(text).ok_or(Fault::NotFound("garment"))?;
-            if seen.insert((garment.0, garment.1.to_string())) {
-                garments.push(garment);
-            }
-        }
-        Ok(Asked { garments, fields })
-    }
-
-    /// The same as an address, to the picture and to the paper.
-    fn query(&self) -> String {
-        let mut pairs: Vec<(&str, String)> =
-            self.garments.iter().map(|(number, letter)| ("g", format!("{number}/{letter}"))).collect();
-        for name in ["width", "one_way"] {
-            pairs.extend(self.fields.filled(name).map(|text| (name, text.to_string())));
-        }
-        let pairs: Vec<(&str, &str)> = pairs.iter().map(|(name, text)| (*name, text.as_str())).collect();
-        writing::query(&pairs)
-    }
+    /// Who accepted the lay that is shown.
+    accepted: Option<String>,
+    /// Why an accepted lay is not shown.
+    outdated: Option<String>,
+    /// Why no lay can be chosen for them.
+    closed: Option<String>,
+    /// What must be written otherwise before this lay can be accepted.
+    hindered: Option<String>,
+    /// What of the shop's cloth is held for it, or why nothing is.
+    held: Option<String>,
 }
 
 /// The page: what is chosen, what may be chosen, and the one lay.
 ///
 /// # Errors
 /// [`Fault::NotFound`] when the address names a garment that is none.
-pub async fn show(State(app): State<App>, query: Fields) -> Result<Response, Fault> {
-    let asked = Asked::of(query)?;
-    let (desk, asked, chosen, offered, more) = app
+pub async fn show(State(app): State<App>, of: LayOf) -> Result<Response, Fault> {
+    let LayOf::Joint(asked) = of else { return Err(Fault::NotFound("page")) };
+    let (desk, asked, joint, held, offered, more) = app
         .read(move |book, desk| {
-            let chosen = chosen(book, &asked.garments)?;
+            let joint = JointFacts::of(book, &asked, desk)?;
+            let held = match joint.chosen.first().filter(|_| joint.is_kept()) {
+                Some(first) => held_words(book, first, desk)?,
+                None => None,
+            };
             let (offered, more) = offered(book, desk, &asked)?;
-            Ok((desk.clone(), asked, chosen, offered, more))
+            Ok((desk.clone(), asked, joint, held, offered, more))
         })
         .await?;
     app.think(move || {
-        let (facts, notes) = cloth(&chosen, &asked.fields, &desk);
+        let facts = together::common(&joint.chosen, joint.wish);
         let mut page = Page {
             frame: desk.frame("One lay for several garments", Here::Cloth),
             words: asked.fields.text("words").into(),
@@ -131,16 +104,18 @@ pub async fn show(State(app): State<App>, query: Fields) -> Result<Response, Fau
                     Some(text) => text.into(),
                     None => facts.width.map(|width| desk.showing().number(width)).unwrap_or_default(),
                 },
-                note: notes.at("width").map(Into::into),
+                note: joint.notes.at("width").map(Into::into),
             },
             one_way: facts.nap == Nap::One,
+            across: (!facts.one_way()).then_some(joint.wish.across),
             why_not: None,
             found: None,
+            of: LayOf::Joint(asked),
         };
-        let status = if notes.is_empty() { StatusCode::OK } else { StatusCode::UNPROCESSABLE_ENTITY };
-        if !chosen.is_empty() && notes.is_empty() {
-            match laid(&chosen, &facts, &desk) {
-                Ok(laid) => page.found = Some(found(&laid, &chosen, &asked, &desk)),
+        let status = if joint.notes.is_empty() { StatusCode::OK } else { StatusCode::UNPROCESSABLE_ENTITY };
+        if !joint.chosen.is_empty() && joint.notes.is_empty() {
+            match joint.shown(&desk) {
+                Ok((laid, standing)) => page.found = Some(found(&laid, standing, &joint, held, &desk)),
                 Err(why) => page.why_not = Some(writing::true_fractions(&why)),
             }
         }
@@ -153,74 +128,18 @@ pub async fn show(State(app): State<App>, query: Fields) -> Result<Response, Fau
 ///
 /// # Errors
 /// [`Fault::NotFound`] when the address names a garment that is none.
-pub async fn picture(State(app): State<App>, query: Fields) -> Result<Response, Fault> {
-    let asked = Asked::of(query)?;
-    let (desk, asked, chosen) = app
-        .read(move |book, desk| {
-            let chosen = chosen(book, &asked.garments)?;
-            Ok((desk.clone(), asked, chosen))
-        })
-        .await?;
-    app.think(move || {
-        let (facts, _) = cloth(&chosen, &asked.fields, &desk);
-        match laid(&chosen, &facts, &desk) {
-            Ok(laid) => lay_picture::of(&laid, &desk),
-            Err(why) => lay_picture::none(&why),
-        }
+pub async fn picture(State(app): State<App>, of: LayOf) -> Result<Response, Fault> {
+    let LayOf::Joint(asked) = of else { return Err(Fault::NotFound("page")) };
+    let (desk, joint) = app.read(move |book, desk| Ok((desk.clone(), JointFacts::of(book, &asked, desk)?))).await?;
+    app.think(move || match joint.shown(&desk) {
+        Ok((laid, _)) => lay_picture::of(&laid, &desk),
+        Err(why) => lay_picture::none(&why),
     })
     .await
-}
-
-/// The lay on paper.
-///
-/// # Errors
-/// [`Fault::NotFound`] when the address names a garment that is none; [`Fault::Refused`] when
-/// they cannot be laid, in words.
-pub async fn paper(State(app): State<App>, query: Fields) -> Result<Response, Fault> {
-    let paper = SheetSize::from_key(query.text("paper"));
-    let asked = Asked::of(query)?;
-    let (desk, asked, chosen) = app
-        .read(move |book, desk| {
-            let chosen = chosen(book, &asked.garments)?;
-            Ok((desk.clone(), asked, chosen))
-        })
-        .await?;
-    app.think(move || {
-        let (facts, _) = cloth(&chosen, &asked.fields, &desk);
-        let laid = laid(&chosen, &facts, &desk).map_err(|why| refused(&why))?;
-        let whose: Vec<String> = (1..).zip(&chosen).map(|(place, one)| format!("{place} {}", one.wearer)).collect();
-        let marks: Vec<&str> = chosen.iter().map(|one| one.mark.as_str()).collect();
-        let head = Head {
-            title: "Joint lay".into(),
-            back: (format!("/cloth/joint?{}", asked.query()), "One lay for several garments".into()),
-            here: format!("/cloth/joint/lay?{}", asked.query()),
-            plot: None,
-            whose: whose.join(", "),
-            what: writing::count(chosen.len(), "garment", "garments"),
-            mark: if marks.len() > 3 { format!("{} orders and garments", marks.len()) } else { marks.join(", ") },
-        };
-        Ok(render(StatusCode::OK, &LayPaper::of(head, &desk, &laid, &LayStanding::First, paper)))
-    })
-    .await
-}
-
-fn chosen(book: &Reader, garments: &[(OrderNumber, Letter)]) -> Result<Vec<Chosen>, Fault> {
-    if garments.len() > MOST_JOINED {
-        return Err(refused(&format!(
-            "{} garments are more than the {MOST_JOINED} of one lay. Lay them in two lengths.",
-            garments.len()
-        )));
-    }
-    let one = |(number, letter): &(OrderNumber, Letter)| {
-        let facts = LayFacts::of(book, *number, *letter)?;
-        let wearer = book.client(facts.garment.facts.wearer)?.called().to_string();
-        Ok(Chosen { mark: format!("{number} {letter}"), what: facts.garment.facts.what.clone(), wearer, facts })
-    };
-    garments.iter().map(one).collect()
 }
 
 /// Garments that may be laid together: drafted by a style and not cut yet; the chosen first.
-fn offered(book: &Reader, desk: &Desk, asked: &Asked) -> Result<(Vec<Offered>, usize), Fault> {
+fn offered(book: &Reader, desk: &Desk, asked: &Together) -> Result<(Vec<Offered>, usize), Fault> {
     let words: Vec<String> = asked.fields.text("words").split_whitespace().map(str::to_lowercase).collect();
     let is_chosen = |row: &WorkRow| asked.garments.contains(&(row.number, row.letter));
     let named = |row: &WorkRow| {
@@ -244,57 +163,41 @@ fn offered(book: &Reader, desk: &Desk, asked: &Asked) -> Result<(Vec<Offered>, u
     Ok((first.into_iter().chain(rest.into_iter().take(MOST_OFFERED)).map(view).collect(), more))
 }
 
-/// The common cloth: as the first garment has it of which a width is written, with what the form
-/// says; one way when any of them is.
-fn cloth(chosen: &[Chosen], fields: &Fields, desk: &Desk) -> (ClothFacts, Notes) {
-    let own = |one: &Chosen| one.facts.garment.facts.cloth.clone();
-    let first = chosen.iter().find(|one| one.facts.garment.facts.cloth.width.is_some()).or_else(|| chosen.first());
-    let mut facts = first.map_or(ClothFacts::UNKNOWN, own);
-    // Nobody knows of a cloth that is yet to be bought whether it was washed.
-    facts.washed = chosen.iter().all(|one| one.facts.garment.facts.cloth.washed == Some(true)).then_some(true);
-    let naps = || chosen.iter().map(|one| one.facts.garment.facts.cloth.nap);
-    facts.nap = if fields.filled("one_way").is_some() || naps().any(|nap| nap == Nap::One) {
-        Nap::One
-    } else if naps().any(|nap| nap == Nap::PerGarment) {
-        Nap::PerGarment
-    } else {
-        Nap::Free
+/// What of the shop's cloth is held for the joint lay of this garment, or that nothing is.
+fn held_words(book: &Reader, first: &Chosen, desk: &Desk) -> Result<Option<String>, Fault> {
+    let Some(held) = book.held_for(first.facts.garment.id, ClothOf::Main)? else {
+        return Ok(first.cloth().stock.map(|_| {
+            "Nothing is held on the shelf: no length suffices, or they are not all cut from the same cloth of the shop."
+                .into()
+        }));
     };
-    // What one garment may have above its need says nothing of all of them.
-    facts.spare = None;
-    let mut notes = Notes::default();
-    if let Some(text) = fields.filled("width") {
-        facts.width = notes.take("width", read_length(text, desk.showing().unit())).or(facts.width);
-    }
-    (facts, notes)
+    let length = book.cloth_length(held.on)?;
+    let name = book.cloth(length.cloth)?.facts.name;
+    let (held, there) = (measured(held.length, desk), measured(length.there, desk));
+    Ok(Some(format!("{held} of {name} are held for it, on the length of {there}.")))
 }
 
-fn laid(chosen: &[Chosen], facts: &ClothFacts, desk: &Desk) -> Result<Laid, String> {
-    let drafts: Vec<Draft> = chosen
-        .iter()
-        .map(|one| one.facts.draft(desk).map_err(|why| format!("{} ({}): {why}", one.mark, one.what)))
-        .collect::<Result<_, _>>()?;
-    let joined: Vec<Joined> =
-        chosen.iter().zip(&drafts).map(|(one, draft)| Joined { mark: &one.mark, draft }).collect();
-    job::joint(&joined, facts, &desk.settings).map_err(|why| why.to_string())
-}
-
-fn found(laid: &Laid, chosen: &[Chosen], asked: &Asked, desk: &Desk) -> Found {
+fn found(laid: &Laid, standing: LayStanding, joint: &JointFacts, held: Option<String>, desk: &Desk) -> Found {
     let step = laid.need.step;
     let set = |length| writing::true_fractions(&step.written(length));
     let buy = writing::true_fractions(&step.bought(laid.need.to_buy));
     let last = laid.need.lines.len().saturating_sub(1);
-    let query = asked.query();
+    let chosen = &joint.chosen;
     let mut cloths: Vec<String> = chosen
         .iter()
         .map(|one| {
-            let cloth = &one.facts.garment.facts.cloth;
+            let cloth = one.cloth();
             let width = cloth.width.map_or_else(|| "width not written".into(), |width| desk.length(width));
             if cloth.words.is_empty() { width } else { format!("{} ({width})", cloth.words) }
         })
         .collect();
     cloths.sort();
     cloths.dedup();
+    let (accepted, outdated) = match standing {
+        LayStanding::Accepted(words) => (Some(words), None),
+        LayStanding::Outdated(words) => (None, Some(words)),
+        LayStanding::First | LayStanding::Joint(..) => (None, None),
+    };
     Found {
         verdict: format!("{} from one cloth: buy {buy}.", writing::count(chosen.len(), "garment", "garments")),
         width_words: format!(
@@ -313,16 +216,19 @@ fn found(laid: &Laid, chosen: &[Chosen], asked: &Asked, desk: &Desk) -> Found {
                 (writing::true_fractions(&line.label), length, line.total)
             })
             .collect(),
-        garments: (1..)
-            .zip(chosen)
-            .map(|(place, one)| (place, format!("{} · {}, {}", one.mark, one.what, one.wearer)))
+        garments: chosen
+            .iter()
+            .map(|one| {
+                let address = format!("/orders/{}#{}", one.number, one.letter);
+                (address, format!("{} · {}, {}", one.mark(), one.what(), one.wearer))
+            })
             .collect(),
         differ: (cloths.len() > 1).then(|| format!("Their cloths are not written alike: {}.", cloths.join("; "))),
-        picture: format!("/cloth/joint/lay.svg?{query}"),
-        paper: format!("/cloth/joint/lay?{query}"),
+        held: held.filter(|_| accepted.is_some()),
+        hindered: together::written_otherwise(chosen, laid.width, desk)
+            .map(|why| format!("It can be accepted once the width is written alike: {why}.")),
+        closed: joint.closed(),
+        accepted,
+        outdated,
     }
-}
-
-fn refused(words: &str) -> Fault {
-    Fault::Refused(StatusCode::UNPROCESSABLE_ENTITY, writing::true_fractions(words))
 }

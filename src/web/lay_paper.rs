@@ -1,7 +1,7 @@
 //! A garment's lay on paper: sheets for the table beside the cloth, and a plot in true scale.
 
 use askama::Template;
-use axum::extract::{Path, State};
+use axum::extract::State;
 use axum::http::StatusCode;
 use axum::response::Response;
 
@@ -9,30 +9,29 @@ use crate::geom::Point;
 use crate::job::Laid;
 use crate::lay::{self, Picture};
 use crate::sheet::{self, LayMarks, LaySheet, Roll};
-use crate::shop::{Letter, OrderNumber, SheetSize};
+use crate::shop::{ClothOf, SheetSize};
 
 use super::desk::Desk;
 use super::fault::{Fault, render};
 use super::fields::Fields;
 use super::frame::{Frame, Here};
-use super::lay_shown::{LayFacts, LayStanding, Shown};
-use super::path;
+use super::lay_of::{LayOf, asking};
+use super::lay_shown::LayStanding;
+use super::laying::{Laying, refused};
 use super::pattern;
 use super::state::App;
 use super::writing;
 
 #[derive(Template)]
 #[template(path = "lay_paper.html")]
-pub(super) struct LayPaper {
+struct LayPaper {
     frame: Frame,
     /// Where the page leads back to, and the words for it.
     back: (String, String),
-    /// The page itself, for the other papers.
-    here: String,
-    papers: Vec<(&'static str, &'static str, bool)>,
+    papers: Vec<(String, &'static str, bool)>,
     stylesheet: &'static str,
-    /// Where the plot is, and the rolls that it is offered on.
-    plot: Option<(String, Vec<(&'static str, &'static str)>)>,
+    /// Where the plots are, by the rolls that they are on.
+    plots: Vec<(String, &'static str)>,
     whose: String,
     what: String,
     marks: Vec<(&'static str, String)>,
@@ -40,27 +39,14 @@ pub(super) struct LayPaper {
     words: String,
     warning: Option<String>,
     sheets: Vec<String>,
-    /// The letters with the names of their pieces.
+    /// The letters with the names of their pieces, where the first sheet has room for them.
     key: Vec<(String, String)>,
+    /// Else on a sheet of their own, by garment.
+    names: Vec<(String, Vec<(String, String)>)>,
 }
 
-/// What a lay on paper says of itself.
-pub(super) struct Head {
-    /// The title of the page.
-    pub(super) title: String,
-    /// Where it leads back to, and the words for it.
-    pub(super) back: (String, String),
-    /// Its own address.
-    pub(super) here: String,
-    /// Where the plot is.
-    pub(super) plot: Option<String>,
-    /// Whose it is, in the largest letters.
-    pub(super) whose: String,
-    /// What it is.
-    pub(super) what: String,
-    /// The order's number and the garment's letter.
-    pub(super) mark: String,
-}
+/// Letters and names take so many signs on the first sheet: two lines. Judgement, seen on A4 and Letter.
+const MOST_SIGNS: usize = 220;
 
 /// The room for the drawing on a sheet that lies on its side, mm: the paper within margins of
 /// 10 mm, less the head and, on the first, the names.
@@ -75,46 +61,30 @@ const fn room(paper: SheetSize) -> Point {
 ///
 /// # Errors
 /// [`Fault::NotFound`] without such a garment; [`Fault::Refused`] when there is no lay, in words.
-pub async fn show(
-    State(app): State<App>,
-    Path((number, letter)): Path<(String, String)>,
-    query: Fields,
-) -> Result<Response, Fault> {
-    let (number, letter) = (path::order(&number)?, path::letter(&letter)?);
+pub async fn show(State(app): State<App>, of: LayOf, query: Fields) -> Result<Response, Fault> {
     let paper = SheetSize::from_key(query.text("paper"));
-    let (desk, facts, client) = app.read(move |book, desk| gathered(book, desk, number, letter)).await?;
+    let (desk, laying, of) = read(&app, of).await?;
     app.think(move || {
-        let shown = facts.shown(&desk).map_err(|why| refused(&why))?;
-        let base = format!("/orders/{number}/{letter}");
-        let head = Head {
-            title: format!("Lay of {number} {letter}"),
-            back: (format!("{base}/cloth"), format!("Cloth of {number} {letter}")),
-            here: format!("{base}/lay"),
-            plot: Some(format!("{base}/lay.pdf")),
-            whose: client,
-            what: facts.garment.facts.what.clone(),
-            mark: format!("{number} {letter}"),
-        };
-        Ok(render(StatusCode::OK, &LayPaper::of(head, &desk, &shown.laid, &shown.standing, paper)))
+        let (laid, standing) = laying.shown(&desk).map_err(|why| refused(&why))?;
+        Ok(render(StatusCode::OK, &LayPaper::of(&of, &laying, &desk, &laid, &standing, paper)))
     })
     .await
 }
 
-fn gathered(
-    book: &crate::store::Reader,
-    desk: &Desk,
-    number: OrderNumber,
-    letter: Letter,
-) -> Result<(Desk, LayFacts, String), Fault> {
-    let facts = LayFacts::of(book, number, letter)?;
-    let client = book.client(facts.garment.facts.wearer)?.called().to_string();
-    Ok((desk.clone(), facts, client))
+async fn read(app: &App, of: LayOf) -> Result<(Desk, Laying, LayOf), Fault> {
+    app.read(move |book, desk| Ok((desk.clone(), Laying::of(book, &of, desk)?, of))).await
 }
 
 impl LayPaper {
+    /// How many sheets are printed.
+    fn count(&self) -> usize {
+        self.sheets.len() + usize::from(!self.names.is_empty())
+    }
+
     /// A lay on the paper asked for, else the shop's.
-    pub(super) fn of(
-        head: Head,
+    fn of(
+        of: &LayOf,
+        laying: &Laying,
         desk: &Desk,
         laid: &Laid,
         standing: &LayStanding,
@@ -131,19 +101,32 @@ impl LayPaper {
             LayStanding::Accepted(words) => format!(" {words}."),
             _ => String::new(),
         };
+        let mark = laying.mark();
+        let key = key(&picture);
+        let signs: usize = key.iter().map(|(letter, label)| letter.len() + label.chars().count() + 4).sum();
+        let (key, names) = if signs > MOST_SIGNS { (Vec::new(), by_garment(key, laying)) } else { (key, Vec::new()) };
+        let (here, back, title) = match of {
+            LayOf::Garment { .. } => {
+                (Here::Orders, format!("Cloth of {}", laying.name()), format!("Lay of {}", laying.name()))
+            }
+            LayOf::Joint(_) => (Here::Cloth, "One lay for several garments".into(), "Joint lay".into()),
+        };
         let describe = |(index, sheet): (usize, &LaySheet)| {
-            set(&sheet.svg(&format!("The lay of {}, sheet {} of {count}, 1 to {scale:.1}", head.mark, index + 1)))
+            set(&sheet.svg(&format!("The lay of {}, sheet {} of {count}, 1 to {scale:.1}", mark, index + 1)))
         };
         LayPaper {
-            frame: desk.frame(head.title.clone(), Here::Orders),
-            papers: SheetSize::ALL.iter().map(|size| (size.key(), size.words(), *size == paper)).collect(),
+            frame: desk.frame(title, here),
+            papers: SheetSize::ALL
+                .iter()
+                .map(|size| (asking(&of.lay("lay"), "paper", size.key()), size.words(), *size == paper))
+                .collect(),
             stylesheet: match paper {
                 SheetSize::A4 => "lay-a4.css",
                 SheetSize::Letter => "lay-letter.css",
             },
-            plot: head.plot.clone().map(|to| (to, Roll::ALL.map(|roll| (roll.key(), roll.words())).to_vec())),
+            plots: Roll::ALL.map(|roll| (asking(&of.lay("lay.pdf"), "roll", roll.key()), roll.words())).to_vec(),
             marks: vec![
-                ("Order", head.mark.clone()),
+                ("Order", mark.clone()),
                 ("Width", desk.length(laid.width)),
                 ("Lay", set(&step.written(laid.need.lay_length))),
                 ("Cut off", set(&step.written(laid.need.cut_length))),
@@ -151,14 +134,17 @@ impl LayPaper {
             words: format!("{}. Drawn 1 to {scale:.1}.{accepted} {}.", capital(laid.spread()), set(&laid.need.text())),
             warning: match standing {
                 LayStanding::Outdated(words) => Some(words.clone()),
-                _ => None,
+                LayStanding::Joint(words, _) => {
+                    Some(format!("{words} Take that lay to the table; this one is of the garment by itself."))
+                }
+                LayStanding::First | LayStanding::Accepted(_) => None,
             },
             sheets: sheets.iter().enumerate().map(describe).collect(),
-            key: key(&picture),
-            whose: head.whose,
-            what: head.what,
-            back: head.back,
-            here: head.here,
+            key,
+            names,
+            whose: laying.whose(),
+            what: laying.what(),
+            back: (of.page(), back),
         }
     }
 }
@@ -172,6 +158,22 @@ fn key(picture: &Picture) -> Vec<(String, String)> {
     key
 }
 
+/// The letters by the garment that they belong to; its mark need not stand before each name then.
+fn by_garment(key: Vec<(String, String)>, laying: &Laying) -> Vec<(String, Vec<(String, String)>)> {
+    let numbered = laying.numbered();
+    if numbered.is_empty() {
+        return vec![("The pieces".into(), key)];
+    }
+    let of = |(mark, heading): (String, String)| {
+        let own = key.iter().filter_map(|(letter, label)| {
+            let name = label.strip_prefix(&mark)?.strip_prefix(' ')?;
+            Some((letter.clone(), name.to_string()))
+        });
+        (heading, own.collect())
+    };
+    numbered.into_iter().map(of).collect()
+}
+
 fn capital(words: &str) -> String {
     let mut letters = words.chars();
     letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
@@ -181,24 +183,19 @@ fn capital(words: &str) -> String {
 ///
 /// # Errors
 /// [`Fault::NotFound`] without such a garment; [`Fault::Refused`] when there is no lay, in words.
-pub async fn plot(
-    State(app): State<App>,
-    Path((number, letter)): Path<(String, String)>,
-    query: Fields,
-) -> Result<Response, Fault> {
-    let (number, letter) = (path::order(&number)?, path::letter(&letter)?);
+pub async fn plot(State(app): State<App>, of: LayOf, query: Fields) -> Result<Response, Fault> {
     let roll = match query.filled("roll") {
         None => Roll::Cloth,
         Some(key) => Roll::from_key(key).ok_or_else(|| unknown(key))?,
     };
-    let (desk, facts, client) = app.read(move |book, desk| gathered(book, desk, number, letter)).await?;
+    let (desk, laying, of) = read(&app, of).await?;
     app.think(move || {
-        let Shown { laid, .. } = facts.shown(&desk).map_err(|why| refused(&why))?;
+        let (laid, _) = laying.shown(&desk).map_err(|why| refused(&why))?;
         let picture = lay::picture(&laid.job, &laid.lay, desk.showing());
         let marks = LayMarks {
-            mark: format!("{number} {letter}"),
-            client,
-            what: facts.garment.facts.what.clone(),
+            mark: laying.mark(),
+            client: laying.whose(),
+            what: laying.what(),
             day: desk.today.format("%-d %b %Y").to_string(),
             unit: desk.showing().unit(),
             width: desk.showing().with_unit(laid.width),
@@ -208,7 +205,7 @@ pub async fn plot(
         };
         let plot = sheet::lay_plot(&picture, &marks, roll).map_err(|why| pattern::refused(&why))?;
         let bytes = sheet::pattern_pdf(&plot).map_err(|why| pattern::refused(&why))?;
-        Ok(pattern::file("application/pdf", &format!("lay-{number}-{letter}-{}.pdf", roll.key()), bytes))
+        Ok(pattern::file("application/pdf", &format!("lay-{}-{}.pdf", file_name(&of), roll.key()), bytes))
     })
     .await
 }
@@ -219,6 +216,14 @@ fn unknown(key: &str) -> Fault {
     refused(&format!("“{key}” is no roll that lays are plotted on. Choose one of {known}."))
 }
 
-fn refused(words: &str) -> Fault {
-    Fault::Refused(StatusCode::UNPROCESSABLE_ENTITY, writing::true_fractions(words))
+/// What a file of this lay is called, but for the roll.
+fn file_name(of: &LayOf) -> String {
+    match of {
+        LayOf::Garment { number, letter, cloth: ClothOf::Main } => format!("{number}-{letter}"),
+        LayOf::Garment { number, letter, cloth } => format!("{number}-{letter}-{}", cloth.key()),
+        LayOf::Joint(together) => {
+            let first = together.garments.first().map(|(number, letter)| format!("{number}-{letter}-"));
+            format!("{}and-others", first.unwrap_or_default())
+        }
+    }
 }

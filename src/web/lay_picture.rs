@@ -123,7 +123,7 @@ fn drawing(picture: &Picture, words: String) -> Drawing {
             figure(-selvedge - size),
             figure(-size * 2.5),
             figure(seen + selvedge + size + margin),
-            figure(length + size * 3.5)
+            figure(length + size * 4.0)
         ),
         cloth: closed(&picture.cloth),
         selvedges: picture.selvedges.iter().map(|selvedge| closed(selvedge)).collect(),

@@ -1,26 +1,31 @@
 //! Which lay of a garment its pages and papers show: the accepted one as long as it serves,
 //! else the first that the search finds.
 
-use crate::draft::{Cloth, Draft, Style};
-use crate::job::{self, Laid, Suffices};
+use std::cell::RefCell;
+use std::collections::BTreeMap;
+
+use crate::draft::Draft;
+use crate::job::{self, Laid};
 use crate::lay::LayError;
-use crate::shop::{AcceptedLay, Body, Garment, Letter, OrderNumber, Stage, StyleVersion};
+use crate::shop::{AcceptedLay, ClothOf, Garment, LayId, Letter, OrderNumber};
 use crate::store::Reader;
 
 use super::desk::Desk;
 use super::fault::Fault;
-use super::order_draft;
+use super::to_lay::ToLay;
+use super::together::{self, Chosen, Wish};
 use super::writing;
 
-/// All that a lay is made from, read from the book.
-pub struct LayFacts {
-    /// The garment.
-    pub garment: Garment,
-    style: Option<StyleVersion>,
-    body: Body,
-    kept: Option<AcceptedLay>,
+/// A lay that was accepted, with all that says how it stands.
+pub struct KeptLay {
+    /// The lay.
+    pub lay: AcceptedLay,
     /// Who accepted it, as the workroom says it.
     who: String,
+    /// The garments of a joint lay; none of one garment's own.
+    chosen: Vec<Chosen>,
+    /// The garment that has left a joint lay.
+    left: Option<String>,
 }
 
 /// How the lay that is shown stands to the one that was accepted.
@@ -32,13 +37,113 @@ pub enum LayStanding {
     Accepted(String),
     /// The accepted one serves no more, in words; the first lay is shown.
     Outdated(String),
+    /// It is cut in one lay with other garments: that in words, and where that lay is. What is shown is
+    /// the first lay of the garment by itself.
+    Joint(String, String),
+}
+
+/// Joint lays that were looked over for one page: whether each serves, and if not, why. Each of its garments
+/// would draft all of them again.
+pub type LookedOver = RefCell<BTreeMap<LayId, Result<(), String>>>;
+
+impl KeptLay {
+    /// An accepted lay with the facts of its garments.
+    ///
+    /// # Errors
+    /// A [`Fault`] when the book cannot be read.
+    pub fn of(book: &Reader, lay: AcceptedLay) -> Result<KeptLay, Fault> {
+        let person = book.person(lay.who)?;
+        // An owner who was not named yet is called so by the book itself.
+        let who = if person.name == "Owner" { "the owner".into() } else { person.name };
+        let (mut chosen, mut left) = (Vec::new(), None);
+        if lay.is_joint() {
+            left = book.left_lay(lay.id)?.map(|(number, letter)| format!("{number} {letter}"));
+            let garments = book.laid_together(lay.id)?;
+            chosen = garments.iter().map(|(n, l)| Chosen::of(book, *n, *l)).collect::<Result<_, _>>()?;
+        }
+        Ok(KeptLay { lay, who, chosen, left })
+    }
+
+    /// The lays that were accepted last for a garment.
+    ///
+    /// # Errors
+    /// A [`Fault`] when the book cannot be read.
+    pub fn all(
+        book: &Reader,
+        lays: impl IntoIterator<Item = (ClothOf, AcceptedLay)>,
+    ) -> Result<BTreeMap<ClothOf, KeptLay>, Fault> {
+        lays.into_iter().map(|(cloth, lay)| Ok((cloth, KeptLay::of(book, lay)?))).collect()
+    }
+
+    /// Who accepted it, and when.
+    #[must_use]
+    pub fn words(&self, desk: &Desk) -> String {
+        format!("Accepted by {}, {}", self.who, desk.moment(self.lay.at_ms))
+    }
+
+    /// Why it is not shown.
+    #[must_use]
+    pub fn outdated(&self, why: &str, desk: &Desk) -> String {
+        format!(
+            "The {}lay that {} accepted ({}) does not fit any more: {}. This is the first lay of what is drafted now.",
+            if self.lay.is_joint() { "joint " } else { "" },
+            self.who,
+            desk.moment(self.lay.at_ms),
+            writing::true_fractions(why)
+        )
+    }
+
+    /// A joint lay brought back for its garments as they are now; `wish` may ask one way of it.
+    ///
+    /// # Errors
+    /// In words why it serves no more.
+    pub fn brought_back(&self, wish: Wish, desk: &Desk) -> Result<Laid, String> {
+        if let Some(left) = &self.left {
+            return Err(format!("{left} was laid otherwise since, or called off"));
+        }
+        together::brought_back(&self.chosen, &self.lay, wish, desk)
+    }
+
+    /// Where a joint lay has its page.
+    #[must_use]
+    pub fn address(&self) -> String {
+        let garments: Vec<String> = self.chosen.iter().map(|one| format!("{}/{}", one.number, one.letter)).collect();
+        let pairs: Vec<(&str, &str)> = garments.iter().map(|garment| ("g", garment.as_str())).collect();
+        format!("/cloth/joint?{}", writing::query(&pairs))
+    }
+
+    /// How a joint lay stands, for one of its garments.
+    fn jointly(&self, own: &Garment, looked_over: &LookedOver, desk: &Desk) -> LayStanding {
+        let known = looked_over.borrow().get(&self.lay.id).cloned();
+        let serves = known.unwrap_or_else(|| self.brought_back(Wish::default(), desk).map(drop));
+        looked_over.borrow_mut().insert(self.lay.id, serves.clone());
+        if let Err(why) = serves {
+            return LayStanding::Outdated(self.outdated(&why, desk));
+        }
+        let others: Vec<String> =
+            self.chosen.iter().filter(|one| one.facts.garment.id != own.id).map(Chosen::mark).collect();
+        let others = match others.as_slice() {
+            [rest @ .., last] if !rest.is_empty() && rest.len() < 3 => format!("{} and {last}", rest.join(", ")),
+            [one] => one.clone(),
+            many => writing::count(many.len(), "other garment", "other garments"),
+        };
+        let words = format!("Cut in one lay with {others}. {}", self.words(desk));
+        LayStanding::Joint(words, self.address())
+    }
+}
+
+/// All that the lays of a garment are made from, and those that were accepted.
+pub struct LayFacts {
+    /// The garment.
+    pub to_lay: ToLay,
+    kept: BTreeMap<ClothOf, KeptLay>,
 }
 
 /// A lay that is shown.
 pub struct Shown {
     /// What was drafted.
     pub draft: Draft,
-    /// The main cloth, laid.
+    /// The cloth, laid.
     pub laid: Laid,
     /// Whether that was accepted.
     pub standing: LayStanding,
@@ -50,96 +155,69 @@ impl LayFacts {
     /// # Errors
     /// [`Fault::NotFound`] without such a garment.
     pub fn of(book: &Reader, number: OrderNumber, letter: Letter) -> Result<LayFacts, Fault> {
-        let garment = order_draft::garment(book, number, letter)?;
-        let style = garment.facts.style.map(|id| book.style_version(id)).transpose()?;
-        let body = book.body(garment.facts.wearer, garment.facts.set)?;
-        let kept = book.newest_lay(garment.id)?;
-        let who = who_accepted(book, kept.as_ref())?;
-        Ok(LayFacts { garment, style, body, kept, who })
+        let to_lay = ToLay::of(book, number, letter)?;
+        let kept = KeptLay::all(book, book.newest_lays(to_lay.garment.id)?)?;
+        Ok(LayFacts { to_lay, kept })
     }
 
-    /// Whether a lay may still be chosen: once the scissors have been through the cloth, none is.
+    /// Whether a lay of this cloth was accepted, be it of use still or not.
     #[must_use]
-    pub fn is_open(&self) -> bool {
-        self.garment.stage < Stage::Cut && !self.garment.cancelled
+    pub fn has_kept(&self, cloth: ClothOf) -> bool {
+        self.kept.contains_key(&cloth)
     }
 
-    /// The garment drafted.
-    ///
-    /// # Errors
-    /// In words why it cannot be drafted.
-    pub fn draft(&self, desk: &Desk) -> Result<Draft, String> {
-        let style = self.style.as_ref().ok_or("This garment is made without a draft, so nothing is laid.")?;
-        order_draft::draft_of(&self.garment.facts, style, &self.body, desk)
-    }
-
-    /// Whether the cloth that is written for it suffices, and what would make it; nothing where
-    /// no length is written. Dozens of lays are tried where it does not.
-    #[must_use]
-    pub fn suffices(&self, shown: &Shown, desk: &Desk) -> Option<Suffices> {
-        let style = Style::read(&self.style.as_ref()?.text).ok()?;
-        job::suffices(&style, (&self.garment.facts, &self.body, &desk.settings), (&shown.draft, &shown.laid))
-    }
-
-    /// The garment drafted and laid.
+    /// The garment drafted, and one of its cloths laid.
     ///
     /// # Errors
     /// In words why there is no lay.
-    pub fn shown(&self, desk: &Desk) -> Result<Shown, String> {
-        let draft = self.draft(desk)?;
-        let laid = laid(&draft, &self.garment, self.kept.as_ref(), &self.who, desk);
+    pub fn shown(&self, cloth: ClothOf, desk: &Desk) -> Result<Shown, String> {
+        let draft = self.to_lay.draft(desk)?;
+        let laid = laid(&draft, &self.to_lay.garment, cloth, &self.kept, desk);
         let (laid, standing) = laid.map_err(|why| why.to_string())?;
         Ok(Shown { draft, laid, standing })
     }
 }
 
-/// The main cloth of a draft with the lay that is shown.
+/// One cloth of a draft with the lay that is shown.
 ///
 /// # Errors
 /// [`LayError`] naming the piece, strip or cloth at fault and the remedy.
 pub fn laid(
     draft: &Draft,
     garment: &Garment,
-    kept: Option<&AcceptedLay>,
-    who: &str,
+    cloth: ClothOf,
+    kept: &BTreeMap<ClothOf, KeptLay>,
     desk: &Desk,
 ) -> Result<(Laid, LayStanding), LayError> {
-    let standing = match kept.map(|kept| (kept, job::accepted(draft, &garment.facts.cloth, &desk.settings, kept))) {
+    let kind = job::cloth_in(cloth);
+    let facts = job::facts_of(&garment.facts, kind);
+    let standing = match kept.get(&cloth) {
         None => LayStanding::First,
-        Some((kept, Ok(laid))) => return Ok((laid, LayStanding::Accepted(words(kept, who, desk)))),
-        Some((kept, Err(why))) => LayStanding::Outdated(outdated(kept, who, &why, desk)),
+        Some(kept) if kept.lay.is_joint() => kept.jointly(garment, &LookedOver::default(), desk),
+        Some(kept) => match job::accepted(draft, kind, &facts, &desk.settings, &kept.lay) {
+            Ok(laid) => return Ok((laid, LayStanding::Accepted(kept.words(desk)))),
+            Err(why) => LayStanding::Outdated(kept.outdated(&why, desk)),
+        },
     };
-    let laid = job::laid(draft, Cloth::Main, &garment.facts.cloth, &desk.settings)?;
+    let laid = job::laid(draft, kind, &facts, &desk.settings)?;
     Ok((laid, standing))
 }
 
 /// How an accepted lay stands, without laying anything anew.
 #[must_use]
-pub fn standing(draft: &Draft, garment: &Garment, kept: &AcceptedLay, who: &str, desk: &Desk) -> LayStanding {
-    match job::accepted(draft, &garment.facts.cloth, &desk.settings, kept) {
-        Ok(_) => LayStanding::Accepted(words(kept, who, desk)),
-        Err(why) => LayStanding::Outdated(outdated(kept, who, &why, desk)),
+pub fn standing(
+    draft: &Draft,
+    garment: &Garment,
+    kept: &KeptLay,
+    looked_over: &LookedOver,
+    desk: &Desk,
+) -> LayStanding {
+    if kept.lay.is_joint() {
+        return kept.jointly(garment, looked_over, desk);
     }
-}
-
-/// Who accepted a lay, as the workroom says it; nothing when none was accepted.
-///
-/// # Errors
-/// A [`Fault`] when the book cannot be read.
-pub fn who_accepted(book: &Reader, kept: Option<&AcceptedLay>) -> Result<String, Fault> {
-    let person = kept.map(|kept| book.person(kept.who)).transpose()?;
-    // An owner who was not named yet is called so by the book itself.
-    Ok(person.map_or_else(String::new, |person| if person.name == "Owner" { "the owner".into() } else { person.name }))
-}
-
-fn words(kept: &AcceptedLay, who: &str, desk: &Desk) -> String {
-    format!("Accepted by {who}, {}", desk.moment(kept.at_ms))
-}
-
-fn outdated(kept: &AcceptedLay, who: &str, why: &str, desk: &Desk) -> String {
-    let why = writing::true_fractions(why);
-    format!(
-        "The lay that {who} accepted ({}) does not fit any more: {why}. This is the first lay of what is drafted now.",
-        desk.moment(kept.at_ms)
-    )
+    let kind = job::cloth_in(kept.lay.cloth);
+    match job::accepted(draft, kind, &job::facts_of(&garment.facts, kind), &desk.settings, &kept.lay) {
+        Ok(_) => LayStanding::Accepted(kept.words(desk)),
+        Err(why) => LayStanding::Outdated(kept.outdated(&why, desk)),
+    }
 }

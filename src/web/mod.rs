@@ -10,7 +10,8 @@
 //! `fault`, `asset`, `frame`, `desk` are under every page; `fields`, `length_entry`,
 //! `hours`, `choices`, `*_form` read forms; `tape`, `drawing`, `*_view`, `writing`
 //! are what pages are made of; `tries` holds the lays that are being tried shorter (`trying` is
-//! its page), `lay_shown` says which lay a garment's pages and papers show; `order_draft` is where pages meet the cores, for the style
+//! its page), `lay_of` reads from an address what is laid (a cloth of a garment, or several garments), `laying` and
+//! `together` read its facts, `lay_shown` says which lay pages and papers show; `order_draft` is where pages meet the cores, for the style
 //! book `style_preview` and `style_body`.
 
 mod asset;
@@ -41,9 +42,11 @@ mod guard;
 mod held;
 mod hours;
 mod joint;
+mod lay_of;
 mod lay_paper;
 mod lay_picture;
 mod lay_shown;
+mod laying;
 mod leaf;
 mod length_entry;
 mod line_changes;
@@ -86,7 +89,9 @@ mod style_preview;
 mod style_versions;
 mod styles;
 mod tape;
+mod to_lay;
 mod today;
+mod together;
 mod tries;
 mod trying;
 mod usual_body;
@@ -133,6 +138,7 @@ pub fn app(state: App) -> Router {
         .route("/orders/{number}/{letter}/cloth/trying/events", get(trying::events))
         .route("/orders/{number}/{letter}/cloth/trying/lay.svg", get(trying::picture))
         .route("/orders/{number}/{letter}/cloth/trying/stop", post(trying::stop))
+        .route("/orders/{number}/{letter}/cloth/fold", post(cloth::fold))
         .route("/orders/{number}/{letter}/cloth/accept", post(trying::accept))
         .route("/orders/{number}/{letter}/cloth/again", post(trying::set_aside))
         .route("/orders/{number}/{letter}/lay", get(lay_paper::show))
@@ -146,8 +152,15 @@ pub fn app(state: App) -> Router {
         .route("/orders/{number}/{letter}/corrections", post(order_moves::corrections))
         .route("/orders/{number}/{letter}/style", post(order_style::take))
         .route("/cloth/joint", get(joint::show))
-        .route("/cloth/joint/lay", get(joint::paper))
+        .route("/cloth/joint/lay", get(lay_paper::show))
+        .route("/cloth/joint/lay.pdf", get(lay_paper::plot))
         .route("/cloth/joint/lay.svg", get(joint::picture))
+        .route("/cloth/joint/trying", get(trying::show).post(trying::begin))
+        .route("/cloth/joint/trying/events", get(trying::events))
+        .route("/cloth/joint/trying/lay.svg", get(trying::picture))
+        .route("/cloth/joint/trying/stop", post(trying::stop))
+        .route("/cloth/joint/accept", post(trying::accept))
+        .route("/cloth/joint/again", post(trying::set_aside))
         .route("/orders/{number}/{letter}/held", post(held::change))
         .route("/cloth", get(cloths::show))
         .route("/cloth/new", get(stock_form::new).post(stock_form::add))

@@ -14,6 +14,7 @@ use super::fields::{Fields, Notes};
 use super::fittings_view::FittingsView;
 use super::frame::{Frame, Here};
 use super::garment_view::GarmentView;
+use super::lay_shown::LookedOver;
 use super::money_view::MoneyView;
 use super::order_draft::Drafted;
 use super::path;
@@ -93,10 +94,11 @@ fn page(
     let standing = whole.order.standing;
     let is_done = whole.garments.iter().all(|page| page.garment.cancelled || page.garment.stage == Stage::Collected);
     let late = standing == Standing::Open && !is_done && whole.order.facts.promised.is_some_and(|day| day < desk.today);
+    let looked_over = LookedOver::default();
     let garments = whole
         .garments
         .iter()
-        .map(|page| GarmentView::of(book, desk, &whole, page, sent.as_ref()))
+        .map(|page| GarmentView::of(book, desk, &whole, page, sent.as_ref(), &looked_over))
         .collect::<Result<_, _>>()?;
     let page = Page {
         frame: desk.frame(format!("{number} {}", whole.client.called()), Here::Orders),

@@ -6,7 +6,7 @@ use axum::extract::{Path, State};
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Redirect, Response};
 
-use crate::shop::{CorrectionId, FittingFacts, FittingState, SetId, Stage, Standing};
+use crate::shop::{ClothOf, CorrectionId, FittingFacts, FittingState, SetId, Stage, Standing};
 
 use super::fault::Fault;
 use super::fields::{Fields, Notes};
@@ -61,6 +61,9 @@ pub async fn stage(
             Ok((garment.id, cut))
         })
         .await?;
+    // Sent back because it was never cut, its cloth lies on the shelf as before; else it stays cut. What is
+    // tacked or sewn was cut.
+    let uncut = from == Stage::Cut && to < Stage::Cut && fields.filled("uncut").is_some();
     let words = if reason.is_empty() {
         format!("{letter}: {} → {}", from.words(), to.words())
     } else {
@@ -68,8 +71,13 @@ pub async fn stage(
     };
     app.write(words, move |book, desk| {
         book.move_garment(garment, from, to, &reason)?;
+        if uncut {
+            book.not_cut(garment, desk.today)?;
+        }
         if from < Stage::Cut && to >= Stage::Cut {
-            book.cut_held(garment, left, desk.today)?;
+            for cloth in ClothOf::ALL {
+                book.cut_held(garment, *cloth, left.get(cloth).copied(), desk.today)?;
+            }
         }
         cut.map(|cut| book.add_cut(&cut)).transpose().map(drop)
     })

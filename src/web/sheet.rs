@@ -1,6 +1,8 @@
 //! The job sheet of a garment as a page that is printed: A4 or Letter, cutter's
 //! side and sewer's side.
 
+use std::collections::BTreeMap;
+
 use askama::Template;
 use axum::extract::{Path, State};
 use axum::http::StatusCode;
@@ -10,14 +12,14 @@ use crate::draft::{Cloth, Draft, DraftError, Style};
 use crate::job::{self, Laid};
 use crate::lay::LayError;
 use crate::sheet::{Alert, AlertKind, Code, Facts, Figure, JobSheet, figures, job_sheet};
-use crate::shop::{Body, Garment, Letter, OrderNumber, SheetSize};
+use crate::shop::{Body, ClothOf, Garment, Letter, OrderNumber, SheetSize};
 use crate::store::{GarmentPage, OrderPage, Reader};
 
 use super::desk::Desk;
 use super::fault::{Fault, render};
 use super::fields::Fields;
 use super::frame::{Frame, Here};
-use super::lay_shown::{self, LayStanding};
+use super::lay_shown::{self, KeptLay, LayStanding};
 use super::path;
 use super::sheet_lay::SheetLay;
 use super::sheet_piece::PieceDrawing;
@@ -34,7 +36,7 @@ struct Page {
     stylesheet: &'static str,
     sheet: JobSheet,
     lays: Vec<SheetLay>,
-    /// Who accepted the lay of the main cloth, and when.
+    /// Who accepted the lay of the main cloth, and when; or that it is not the one it is cut by.
     accepted: Option<String>,
     large: Vec<PieceDrawing>,
     small: Vec<PieceDrawing>,
@@ -103,8 +105,8 @@ struct Gathered {
     whole: OrderPage,
     page: GarmentPage,
     body: Body,
-    /// Who accepted the garment's lay.
-    who: String,
+    /// The lays that were accepted.
+    kept: BTreeMap<ClothOf, KeptLay>,
 }
 
 fn gathered(book: &Reader, number: OrderNumber, letter: Letter) -> Result<Gathered, Fault> {
@@ -112,23 +114,49 @@ fn gathered(book: &Reader, number: OrderNumber, letter: Letter) -> Result<Gather
     let page = whole.garments.iter().find(|page| page.garment.letter == letter);
     let page = page.cloned().ok_or(Fault::NotFound("garment"))?;
     let body = book.body(page.garment.facts.wearer, page.garment.facts.set)?;
-    let who = lay_shown::who_accepted(book, page.lay.as_ref())?;
-    Ok(Gathered { whole, page, body, who })
+    let kept = KeptLay::all(book, page.lays.clone())?;
+    Ok(Gathered { whole, page, body, kept })
 }
 
-/// Each cloth of a draft laid, the main one as it was accepted; and how that stands.
-fn lays(desk: &Desk, from: &Gathered, draft: &Draft) -> (Vec<Result<Laid, LayError>>, LayStanding) {
-    let garment = &from.page.garment;
-    let mut standing = LayStanding::First;
-    let laid = |cloth: Cloth| match cloth {
-        Cloth::Main => {
-            let (laid, how) = lay_shown::laid(draft, garment, from.page.lay.as_ref(), &from.who, desk)?;
-            standing = how;
-            Ok(laid)
-        }
-        other => job::laid(draft, other, &job::facts_of(&garment.facts, other), &desk.settings),
+/// How the lays of a garment's cloths stand.
+type Standings = Vec<(ClothOf, LayStanding)>;
+
+/// Each cloth of a draft laid, as it was accepted; and how the lays of those stand.
+fn lays(desk: &Desk, from: &Gathered, draft: &Draft) -> (Vec<Result<Laid, LayError>>, Standings) {
+    let mut standings = Vec::new();
+    let laid = |kind: Cloth| {
+        let cloth = job::cloth_of(kind);
+        let (laid, how) = lay_shown::laid(draft, &from.page.garment, cloth, &from.kept, desk)?;
+        standings.push((cloth, how));
+        Ok(laid)
     };
-    (job::cloths(draft).into_iter().map(laid).collect(), standing)
+    let lays = job::cloths(draft).into_iter().map(laid).collect();
+    (lays, standings)
+}
+
+/// What a sheet says of the accepted lay of its main cloth behind its name; what is not right stands among
+/// the alerts.
+fn told(standings: Standings, alerts: &mut Vec<Alert>) -> Option<String> {
+    let mut accepted = None;
+    for (cloth, standing) in standings {
+        let text = match standing {
+            LayStanding::First => continue,
+            LayStanding::Accepted(words) => {
+                if cloth == ClothOf::Main {
+                    accepted = Some(format!("; a{}", words.trim_start_matches('A')));
+                }
+                continue;
+            }
+            LayStanding::Joint(words, _) => {
+                accepted = Some("; of this garment by itself".into());
+                format!("{words}. Take the sheets of the joint lay to the table.")
+            }
+            LayStanding::Outdated(words) => words,
+        };
+        let place = alerts.iter().position(|alert| !alert.kind.stops()).unwrap_or(alerts.len());
+        alerts.insert(place, Alert { kind: AlertKind::OtherLay, text });
+    }
+    accepted
 }
 
 fn view(desk: &Desk, from: &Gathered, paper: SheetSize) -> Page {
@@ -140,9 +168,9 @@ fn view(desk: &Desk, from: &Gathered, paper: SheetSize) -> Page {
         Ok(style) => job::drafted(style, &garment.facts, body, &desk.settings),
         Err(why) => Err(DraftError::Rule(why.clone())),
     });
-    let (lays, standing) = match &draft {
+    let (lays, standings) = match &draft {
         Some(Ok(draft)) => lays(desk, from, draft),
-        _ => (Vec::new(), LayStanding::First),
+        _ => (Vec::new(), Vec::new()),
     };
     let facts = Facts {
         order: &whole.order,
@@ -155,15 +183,7 @@ fn view(desk: &Desk, from: &Gathered, paper: SheetSize) -> Page {
         today: desk.today,
     };
     let mut sheet = job_sheet(&facts, draft.as_ref(), &lays);
-    let accepted = match standing {
-        LayStanding::First => None,
-        LayStanding::Accepted(words) => Some(format!("; a{}", words.trim_start_matches('A'))),
-        LayStanding::Outdated(words) => {
-            let place = sheet.alerts.iter().position(|alert| !alert.kind.stops()).unwrap_or(sheet.alerts.len());
-            sheet.alerts.insert(place, Alert { kind: AlertKind::OtherLay, text: words });
-            None
-        }
-    };
+    let accepted = told(standings, &mut sheet.alerts);
     let (large, small) = PieceDrawing::of_all(&sheet.pieces, paper);
     let mark = &sheet.head.mark;
     Page {

@@ -9,10 +9,10 @@ use axum::http::StatusCode;
 use axum::response::Response;
 
 use crate::draft::{self, Style};
-use crate::job::{self, Shopping, ShoppingGroup, ShoppingLine, Supply, Wanting};
+use crate::job::{self, AcceptedFor, Shopping, ShoppingGroup, ShoppingLine, Supply, Wanting};
 use crate::measure::Length;
-use crate::shop::{Cloth, ClothLength, Settings, SheetSize, StyleVersionId};
-use crate::store::ToCut;
+use crate::shop::{Cloth, ClothLength, ClothOf, Settings, SheetSize, StyleVersionId};
+use crate::store::{AcceptedNeed, ToCut};
 
 use super::cloths::measured;
 use super::desk::Desk;
@@ -106,16 +106,24 @@ fn listed(
                 wearer: &row.wearer_name,
                 stage: row.garment.stage,
                 facts,
-                accepted: row
-                    .accepted
-                    .filter(|(width, _)| facts.cloth.width.is_none_or(|own| own == *width))
-                    .map(|(_, need)| need),
-                held: row.held,
+                accepted: accepted(row),
+                held: row.held.iter().map(|(of, held)| (job::cloth_in(*of), *held)).collect(),
                 needs: needs(row, texts, &mut styles, kept, settings),
             }
         })
         .collect();
     job::shopping(&wanting, shelf, settings)
+}
+
+/// The accepted lays that were laid on cloth as wide as it is written now.
+fn accepted(row: &ToCut) -> BTreeMap<draft::Cloth, AcceptedFor> {
+    let one = |(of, lay): (&ClothOf, &AcceptedNeed)| {
+        let cloth = job::cloth_in(*of);
+        let own = job::facts_of(&row.garment.facts, cloth).width;
+        let found = AcceptedFor { lay: lay.lay, need: lay.need, garments: lay.garments, is_cut: lay.is_cut };
+        own.is_none_or(|own| own == lay.width).then_some((cloth, found))
+    };
+    row.accepted.iter().filter_map(one).collect()
 }
 
 /// What a garment needs: as it was reckoned before, or reckoned now.
@@ -245,6 +253,9 @@ const fn kind(cloth: draft::Cloth) -> &'static str {
 fn line(of: &ShoppingLine, desk: &Desk) -> Line {
     let mut words = vec![of.what.clone(), of.wearer.clone()];
     words.extend(Some(kind(of.need.cloth).to_lowercase()).filter(|kind| !kind.is_empty()));
+    if of.others > 0 {
+        words.push(format!("and {} in one lay", writing::count(of.others.try_into().unwrap_or(0), "other", "others")));
+    }
     Line {
         address: format!("/orders/{}/{}/cloth", of.number, of.letter),
         mark: format!("{} {}", of.number, of.letter),

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use crate::measure::Length;
-use crate::shop::{Cloth, ClothLength, ClothLengthId, ClothMove, Garment, OrderNumber};
+use crate::shop::{Cloth, ClothLength, ClothLengthId, ClothMove, ClothOf, Garment, OrderNumber};
 use crate::store::Reader;
 
 use super::cloth_fields::{self, shown_percent};
@@ -11,6 +11,8 @@ use super::cloths::{marks, measured, price};
 use super::desk::Desk;
 use super::fault::Fault;
 use super::fields::{Field, Fields, Notes};
+use super::lay_of::LayOf;
+use super::writing;
 
 /// The most moves that the page tells.
 const MOST_MOVES: u32 = 100;
@@ -83,20 +85,16 @@ pub struct Came {
 pub struct CutFrom {
     /// Where its page is.
     pub address: String,
+    /// Where it is held on another length.
+    pub holding: String,
+    /// The key of which of its cloths it is.
+    pub of: &'static str,
     /// Number, letter and what it is.
     pub words: String,
     /// What its accepted lay needs, or that none was accepted.
     pub need: String,
     /// The lengths that it may be held on: id, words, whether it is held there.
     pub lengths: Vec<(String, String, bool)>,
-}
-
-impl CutFrom {
-    /// Where it is held on another length.
-    #[must_use]
-    pub fn holding(&self) -> String {
-        self.address.replace("/cloth", "/held")
-    }
 }
 
 /// What is written of a cloth.
@@ -161,8 +159,19 @@ impl LengthView {
                 .held
                 .iter()
                 .map(|held| {
-                    let words =
-                        format!("{} {} {}: {}", held.number, held.letter, held.what, measured(held.length, desk));
+                    let kind =
+                        if held.cloth == ClothOf::Main { String::new() } else { format!(", {}", held.cloth.words()) };
+                    let others = match held.garments {
+                        0 | 1 => String::new(),
+                        many => format!(" and {} more", many - 1),
+                    };
+                    let words = format!(
+                        "{} {} {}{kind}{others}: {}",
+                        held.number,
+                        held.letter,
+                        held.what,
+                        measured(held.length, desk)
+                    );
                     (format!("/orders/{}#{}", held.number, held.letter), words)
                 })
                 .collect(),
@@ -223,29 +232,48 @@ impl Came {
 /// A [`Fault`] when the book cannot be read.
 pub fn cut_from(
     book: &Reader,
-    garments: &[(OrderNumber, Garment)],
+    garments: &[(OrderNumber, Garment, ClothOf)],
     lengths: &[ClothLength],
     numbers: &Numbers,
     desk: &Desk,
 ) -> Result<Vec<CutFrom>, Fault> {
-    let one = |(number, garment): &(OrderNumber, Garment)| {
-        let need = book.newest_lay(garment.id)?.and_then(|lay| lay.need);
-        let on = |length: &ClothLength| length.held.iter().any(|held| held.garment == garment.id);
-        let offered = lengths.iter().filter(|length| on(length) || need.is_some_and(|need| length.free() >= need)).map(
-            |length| {
-                let words = match place_of(numbers, length.id) {
-                    Some(place) => format!("length {place}, {}", measured(length.there, desk)),
-                    None => format!("the length of {}", measured(length.there, desk)),
-                };
-                (length.id.to_string(), words, on(length))
-            },
-        );
+    let one = |(number, garment, cloth): &(OrderNumber, Garment, ClothOf)| {
+        let lay = book.newest_lay(garment.id, *cloth)?;
+        // A joint lay is held by the first of its garments, for all of them.
+        let first = lay.as_ref().and_then(|lay| lay.garments.first()).is_none_or(|first| *first == garment.id);
+        let with = match &lay {
+            Some(lay) if lay.is_joint() => {
+                let names = book.laid_together(lay.id)?;
+                let lead = names.first().map(|(number, letter)| format!("{number} {letter}")).unwrap_or_default();
+                Some((writing::count(lay.garments.len() - 1, "other", "others"), lead))
+            }
+            _ => None,
+        };
+        let need = lay.and_then(|lay| lay.need);
+        let on =
+            |length: &ClothLength| length.held.iter().any(|held| held.garment == garment.id && held.cloth == *cloth);
+        let suffices = |length: &ClothLength| on(length) || need.is_some_and(|need| length.free() >= need);
+        let offered = lengths.iter().filter(|length| first && suffices(length)).map(|length| {
+            let words = match place_of(numbers, length.id) {
+                Some(place) => format!("length {place}, {}", measured(length.there, desk)),
+                None => format!("the length of {}", measured(length.there, desk)),
+            };
+            (length.id.to_string(), words, on(length))
+        });
+        let of = LayOf::Garment { number: *number, letter: garment.letter, cloth: *cloth };
+        let kind = if *cloth == ClothOf::Main { String::new() } else { format!(", {}", cloth.words()) };
         Ok(CutFrom {
-            address: format!("/orders/{number}/{}/cloth", garment.letter),
-            words: format!("{number} {} {}", garment.letter, garment.facts.what),
-            need: match need {
-                Some(need) => format!("needs {}", measured(need, desk)),
-                None => "no lay accepted yet".into(),
+            address: of.page(),
+            holding: format!("/orders/{number}/{}/held", garment.letter),
+            of: cloth.key(),
+            words: format!("{number} {} {}{kind}", garment.letter, garment.facts.what),
+            need: match (need, with) {
+                (None, _) => "no lay accepted yet".into(),
+                (Some(need), None) => format!("needs {}", measured(need, desk)),
+                (Some(need), Some((others, _))) if first => {
+                    format!("needs {}, in one lay with {others}", measured(need, desk))
+                }
+                (Some(_), Some((_, lead))) => format!("in one lay with {lead}"),
             },
             lengths: offered.collect(),
         })

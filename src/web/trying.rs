@@ -1,4 +1,4 @@
-//! “Keep trying”: the length of a garment's lay falls while a person looks on; stop, accept.
+//! “Keep trying”: the length of a lay falls while a person looks on; stop, accept.
 //!
 //! The page works as plain forms and refreshes itself while the search runs; with scripts it
 //! hears of each shorter lay as it is found (an event stream, `text/event-stream` of the HTML
@@ -12,23 +12,21 @@ use std::sync::Arc;
 use std::time::Duration;
 
 use askama::Template;
-use axum::extract::{Path, State};
+use axum::extract::State;
 use axum::http::{HeaderMap, StatusCode};
 use axum::response::sse::{Event, Sse};
 use axum::response::{IntoResponse, Redirect, Response};
 use futures_util::stream;
 
-use crate::job::{self, Laid};
-use crate::shop::{AcceptedLay, Letter, OrderNumber};
-use crate::store::OWNER;
+use crate::job::Laid;
 
 use super::desk::Desk;
 use super::fault::{Fault, render};
 use super::fields::Fields;
 use super::frame::{Frame, Here};
+use super::lay_of::{LayOf, asking};
 use super::lay_picture;
-use super::lay_shown::LayFacts;
-use super::path;
+use super::laying::{Laying, refused};
 use super::state::App;
 use super::tries::{Found, LONGEST_MS, Stand, Try, Watch};
 use super::writing;
@@ -41,9 +39,11 @@ const HEARTBEAT: Duration = Duration::from_secs(2);
 #[template(path = "trying.html")]
 struct Page {
     frame: Frame,
-    number: String,
-    letter: String,
+    /// What is laid.
+    of: LayOf,
     what: String,
+    /// The picture of the lay found last, but for its number.
+    picture: String,
     /// Which try, so that what is accepted is what was shown.
     id: u64,
     began: String,
@@ -136,53 +136,49 @@ fn seconds(ms: i64) -> String {
     }
 }
 
-fn key(number: OrderNumber, letter: Letter) -> String {
-    format!("{number}/{letter}")
-}
-
-fn page_of(number: OrderNumber, letter: Letter) -> String {
-    format!("/orders/{number}/{letter}/cloth")
-}
-
-/// Begins to try shorter lays of a garment, from the one that its page shows.
+/// Begins to try shorter lays, from the one that its page shows.
 ///
 /// # Errors
 /// [`Fault::NotFound`] without such a garment; [`Fault::Refused`] when it cannot be laid, is cut,
 /// or as many lays as may are being tried already.
-pub async fn begin(State(app): State<App>, Path((number, letter)): Path<(String, String)>) -> Result<Response, Fault> {
-    let (number, letter) = (path::order(&number)?, path::letter(&letter)?);
-    let (desk, facts) = app.read(move |book, desk| Ok((desk.clone(), LayFacts::of(book, number, letter)?))).await?;
-    if !facts.is_open() {
-        return Err(refused("This garment is cut already, or called off: its lay is not looked for any more."));
+pub async fn begin(State(app): State<App>, of: LayOf) -> Result<Response, Fault> {
+    let (desk, laying) = read(&app, &of).await?;
+    if let Some(why) = laying.closed() {
+        return Err(refused(&why));
     }
-    let laid: Laid = app.think(move || facts.shown(&desk).map(|shown| shown.laid).map_err(|why| refused(&why))).await?;
-    app.tries().begin(&key(number, letter), laid)?;
-    Ok(Redirect::to(&format!("{}/trying", page_of(number, letter))).into_response())
+    let laid: Laid = app.think(move || laying.shown(&desk).map(|(laid, _)| laid).map_err(|why| refused(&why))).await?;
+    app.tries().begin(&of.key(), laid)?;
+    Ok(Redirect::to(&of.below("trying")).into_response())
+}
+
+async fn read(app: &App, of: &LayOf) -> Result<(Desk, Laying), Fault> {
+    let of = of.clone();
+    app.read(move |book, desk| Ok((desk.clone(), Laying::of(book, &of, desk)?))).await
 }
 
 /// How far the search is.
 ///
 /// # Errors
 /// [`Fault::NotFound`] without such a garment.
-pub async fn show(State(app): State<App>, Path((number, letter)): Path<(String, String)>) -> Result<Response, Fault> {
-    let (number, letter) = (path::order(&number)?, path::letter(&letter)?);
-    let (desk, facts) = app.read(move |book, desk| Ok((desk.clone(), LayFacts::of(book, number, letter)?))).await?;
-    let Some(one) = app.tries().of(&key(number, letter)) else {
-        return Ok(Redirect::to(&page_of(number, letter)).into_response());
+pub async fn show(State(app): State<App>, of: LayOf) -> Result<Response, Fault> {
+    let (desk, laying) = read(&app, &of).await?;
+    let Some(one) = app.tries().of(&of.key()) else {
+        return Ok(Redirect::to(&of.page()).into_response());
     };
     let stand = one.stand(0);
+    let here = if matches!(of, LayOf::Joint(_)) { Here::Cloth } else { Here::Orders };
     let page = Page {
-        frame: desk.frame(format!("A shorter lay for {number} {letter}"), Here::Orders),
-        number: number.to_string(),
-        letter: letter.to_string(),
-        what: facts.garment.facts.what.clone(),
+        frame: desk.frame(format!("A shorter lay for {}", laying.name()), here),
+        what: laying.what(),
+        picture: asking(&of.below("trying/lay.svg"), "step", ""),
+        of,
         id: one.id,
         began: writing::true_fractions(&one.laid.need.step.written(one.laid.need.lay_length)),
         told: Told::of(&one, &stand.best, stand.doing, desk.now_ms),
         found: newest(&one, &stand, desk.now_ms),
         running: stand.ended.is_none(),
         ended: stand.ended.map(|ended| writing::true_fractions(&ended.words())),
-        can_accept: facts.is_open(),
+        can_accept: laying.closed().is_none(),
     };
     Ok(render(StatusCode::OK, &page))
 }
@@ -199,13 +195,8 @@ fn newest(one: &Try, stand: &Stand, now_ms: i64) -> Vec<(usize, String)> {
 ///
 /// # Errors
 /// [`Fault::NotFound`] when no search is held for this garment.
-pub async fn events(
-    State(app): State<App>,
-    Path((number, letter)): Path<(String, String)>,
-    headers: HeaderMap,
-) -> Result<Response, Fault> {
-    let (number, letter) = (path::order(&number)?, path::letter(&letter)?);
-    let one = app.tries().of(&key(number, letter)).ok_or(Fault::NotFound("search for a shorter lay"))?;
+pub async fn events(State(app): State<App>, of: LayOf, headers: HeaderMap) -> Result<Response, Fault> {
+    let one = app.tries().of(&of.key()).ok_or(Fault::NotFound("search for a shorter lay"))?;
     let last = headers.get("last-event-id").and_then(|id| id.to_str().ok()).and_then(|id| id.parse().ok());
     let telling = Telling {
         watch: one.watch(),
@@ -268,14 +259,9 @@ impl Telling {
 ///
 /// # Errors
 /// [`Fault::NotFound`] when no search is held for this garment.
-pub async fn picture(
-    State(app): State<App>,
-    Path((number, letter)): Path<(String, String)>,
-    query: Fields,
-) -> Result<Response, Fault> {
-    let (number, letter) = (path::order(&number)?, path::letter(&letter)?);
+pub async fn picture(State(app): State<App>, of: LayOf, query: Fields) -> Result<Response, Fault> {
     let desk = app.desk().await?;
-    let one = app.tries().of(&key(number, letter)).ok_or(Fault::NotFound("search for a shorter lay"))?;
+    let one = app.tries().of(&of.key()).ok_or(Fault::NotFound("search for a shorter lay"))?;
     let lay = shown(&one, &query);
     app.think(move || lay_picture::of(&one.laid.with(lay.lay.clone()), &desk)).await
 }
@@ -289,12 +275,11 @@ fn shown(one: &Try, fields: &Fields) -> Arc<Found> {
 ///
 /// # Errors
 /// [`Fault::NotFound`] when the address names no garment.
-pub async fn stop(State(app): State<App>, Path((number, letter)): Path<(String, String)>) -> Result<Response, Fault> {
-    let (number, letter) = (path::order(&number)?, path::letter(&letter)?);
-    if let Some(one) = app.tries().of(&key(number, letter)) {
+pub async fn stop(State(app): State<App>, of: LayOf) -> Result<Response, Fault> {
+    if let Some(one) = app.tries().of(&of.key()) {
         one.stop();
     }
-    Ok(Redirect::to(&format!("{}/trying", page_of(number, letter))).into_response())
+    Ok(Redirect::to(&of.below("trying")).into_response())
 }
 
 /// Accepts the lay that is shown: one of a search (`try` and `step`), else the first lay.
@@ -302,24 +287,28 @@ pub async fn stop(State(app): State<App>, Path((number, letter)): Path<(String, 
 /// # Errors
 /// [`Fault::NotFound`] without such a garment; [`Fault::Refused`] when it is cut, cannot be laid,
 /// or was changed since the lay was found.
-pub async fn accept(
-    State(app): State<App>,
-    Path((number, letter)): Path<(String, String)>,
-    fields: Fields,
-) -> Result<Response, Fault> {
-    let (number, letter) = (path::order(&number)?, path::letter(&letter)?);
-    let (desk, facts) = app.read(move |book, desk| Ok((desk.clone(), LayFacts::of(book, number, letter)?))).await?;
-    if !facts.is_open() {
-        return Err(refused("This garment is cut already, or called off: nothing was changed."));
+pub async fn accept(State(app): State<App>, of: LayOf, fields: Fields) -> Result<Response, Fault> {
+    let (desk, laying) = read(&app, &of).await?;
+    if let Some(why) = laying.closed() {
+        return Err(refused(&format!("{why} Nothing was changed.")));
     }
     let found = match fields.filled("try") {
         None => None,
-        Some(id) => Some(searched(&app, &key(number, letter), id, &fields)?),
+        Some(id) => Some(searched(&app, &of.key(), id, &fields)?),
     };
-    let (kept, length) = app.think(move || to_keep(&facts, &desk, found)).await?;
-    app.write(format!("{letter}: accepted a lay of {length}"), move |book, _| book.accept_lay(&kept).map(drop)).await?;
-    app.tries().forget(&key(number, letter));
-    Ok(Redirect::to(&page_of(number, letter)).into_response())
+    let keep = move || {
+        let laid = match found {
+            Some(laid) => laid,
+            None => laying.shown(&desk).map_err(|why| refused(&why))?.0,
+        };
+        let kept = laying.to_keep(&laid, &desk)?;
+        let length = writing::true_fractions(&laid.need.step.written(laid.need.lay_length));
+        Ok((kept, laying.accepted_words(&length)))
+    };
+    let (kept, words) = app.think(keep).await?;
+    app.write(words, move |book, _| book.accept_lay(&kept).map(drop)).await?;
+    app.tries().forget(&of.key());
+    Ok(Redirect::to(&of.page()).into_response())
 }
 
 /// The lay that a form of the search's page names.
@@ -332,47 +321,20 @@ fn searched(app: &App, key: &str, id: &str, fields: &Fields) -> Result<Laid, Fau
     Ok(one.laid.with(found.lay.clone()))
 }
 
-/// What is kept, with its length in words, if it serves for the garment as it is now.
-fn to_keep(facts: &LayFacts, desk: &Desk, found: Option<Laid>) -> Result<(AcceptedLay, String), Fault> {
-    let garment = &facts.garment;
-    let laid = match found {
-        Some(laid) => laid,
-        None => facts.shown(desk).map_err(|why| refused(&why))?.laid,
-    };
-    let kept = job::accepted_lay(garment.id, OWNER, desk.now_ms, &laid);
-    let draft = facts.draft(desk).map_err(|why| refused(&why))?;
-    match job::accepted(&draft, &garment.facts.cloth, &desk.settings, &kept) {
-        Ok(_) => Ok((kept, writing::true_fractions(&laid.need.step.written(laid.need.lay_length)))),
-        Err(why) => Err(Fault::Refused(
-            StatusCode::CONFLICT,
-            writing::true_fractions(&format!(
-                "The garment was changed since this lay was found, and it does not fit any more: {why}. Nothing was \
-                 accepted; open the garment's cloth and lay it again."
-            )),
-        )),
-    }
-}
-
-/// Sets the accepted lay aside: the garment is laid anew from now on.
+/// Sets the accepted lay aside: its garments are laid anew from now on.
 ///
 /// # Errors
 /// [`Fault::NotFound`] without such a garment; [`Fault::Refused`] when it is cut.
-pub async fn set_aside(
-    State(app): State<App>,
-    Path((number, letter)): Path<(String, String)>,
-) -> Result<Response, Fault> {
-    let (number, letter) = (path::order(&number)?, path::letter(&letter)?);
-    let facts = app.read(move |book, _| LayFacts::of(book, number, letter)).await?;
-    if !facts.is_open() {
-        return Err(refused("This garment is cut already, or called off: its lay stays as it was accepted."));
+pub async fn set_aside(State(app): State<App>, of: LayOf) -> Result<Response, Fault> {
+    let (_, laying) = read(&app, &of).await?;
+    if let Some(why) = laying.closed() {
+        return Err(refused(&why));
     }
-    let garment = facts.garment.id;
-    app.write(format!("{letter}: set the accepted lay aside"), move |book, _| book.set_lay_aside(garment)).await?;
-    Ok(Redirect::to(&page_of(number, letter)).into_response())
-}
-
-fn refused(words: &str) -> Fault {
-    Fault::Refused(StatusCode::UNPROCESSABLE_ENTITY, writing::true_fractions(words))
+    if let Some(by) = laying.kept_by() {
+        let cloth = laying.cloth();
+        app.write(laying.aside_words(), move |book, _| book.set_lay_aside(by, cloth)).await?;
+    }
+    Ok(Redirect::to(&of.page()).into_response())
 }
 
 #[cfg(test)]

@@ -9,7 +9,7 @@ use std::sync::OnceLock;
 use bodkin::draft::Style;
 use bodkin::job::{self, OpenGarment};
 use bodkin::plan;
-use bodkin::shop::{ClothMoveKind, FittingState, PaymentKind, Source, Stage, Standing};
+use bodkin::shop::{ClothMoveKind, ClothOf, FittingState, PaymentKind, Source, Stage, Standing};
 use bodkin::store::{ClientSearch, DataFolder, OrderFilter, OrderPage, Store};
 use chrono::{Days, NaiveDate};
 
@@ -292,7 +292,12 @@ fn the_cloth_of_what_was_cut_suffices_and_one_client_brought_too_little() {
                 assert!(facts.cloth.stock.is_some(), "{}", order.order.number);
                 let (lay, held) = shown()
                     .store
-                    .read(|book| Ok((book.newest_lay(page.garment.id)?, book.held_for(page.garment.id)?)))
+                    .read(|book| {
+                        Ok((
+                            book.newest_lay(page.garment.id, ClothOf::Main)?,
+                            book.held_for(page.garment.id, ClothOf::Main)?,
+                        ))
+                    })
                     .unwrap();
                 assert!(lay.is_some_and(|lay| lay.need.is_some()), "{}", order.order.number);
                 assert_eq!(held.is_some(), page.garment.stage == Stage::ClothIn, "{}", order.order.number);

@@ -478,7 +478,7 @@ fn what_was_told_and_laid_is_kept() {
     let told = quote(GarmentId::new(31), &sum, Some(&main), minutes);
     assert_eq!((told.price, told.cloth, told.width), (euro(12_000), Some(main.need.to_buy), Some(main.width)));
     assert!(told.words.contains("agreed 120.00 EUR"));
-    let lay = accepted_lay(GarmentId::new(31), PersonId::new(1), 5, &main);
+    let lay = accepted_lay(&[GarmentId::new(31)], PersonId::new(1), 5, &main);
     assert_eq!(lay.placements.len(), main.lay.placements.len() + main.lay.bits.len());
     assert!(lay.placements.iter().all(|place| (1..=2).contains(&place.layers)));
     assert!((lay.used.mm() - main.lay.used_length_mm).abs() < 1e-6);

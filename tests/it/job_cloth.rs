@@ -56,6 +56,42 @@ fn what_is_written_of_a_cloth_reaches_the_layer() {
 }
 
 #[test]
+fn a_fold_across_is_tried_where_it_is_asked_for_and_the_cloth_has_no_way() {
+    let (settings, width) = (settings(), Length::inches(45, 0));
+    let of = |cloth, fold_across, nap| {
+        bolt(cloth, &ClothFacts { fold_across, nap, ..garment().cloth }, &settings, width).crosswise_too
+    };
+    let main = draft::Cloth::Main;
+    assert!(of(main, true, Nap::Free));
+    assert!(!of(main, false, Nap::Free) && !of(draft::Cloth::Lining, true, Nap::Free));
+    assert!(!of(main, true, Nap::One) && !of(main, true, Nap::PerGarment));
+}
+
+#[test]
+fn how_far_off_the_grain_a_piece_may_lie_stands_in_its_style() {
+    let text = BOOK.iter().find(|style| style.key == "straight_skirt").unwrap().text;
+    let drafted_of = |text: &str| {
+        let body = [("waist_girth".into(), Length::inches(29, 0)), ("hip_girth".into(), Length::inches(38, 0))];
+        draft::draft(&Style::read(text).unwrap(), &Input { body: body.into(), ..Input::new(Showing::EIGHTHS) }).unwrap()
+    };
+    let play = |text: &str, cloth| -> Vec<(String, u16)> {
+        let job = lay_job(&drafted_of(text), cloth, lay::Cloth::of_width(1000.0));
+        job.parts.into_iter().map(|part| (part.key, part.grain_tolerance_deg)).collect()
+    };
+    let main = play(text, draft::Cloth::Main);
+    assert!(!main.is_empty() && main.iter().all(|(_, degrees)| *degrees == 0), "{main:?}");
+    let behind = play(text, draft::Cloth::Interfacing);
+    assert!(behind.iter().all(|(_, degrees)| *degrees == 2), "{behind:?}");
+    let loose = text.replacen("[pieces.back]\n", "[pieces.back]\noff_grain = '3 deg'\n", 1);
+    assert!(play(&loose, draft::Cloth::Main).contains(&("back".into(), 3)));
+    for wrong in ["'11 deg'", "'1 in'", "2", "'1.5 deg'", "'-1 deg'"] {
+        let text = text.replacen("[pieces.back]\n", &format!("[pieces.back]\noff_grain = {wrong}\n"), 1);
+        let told = Style::read(&text).unwrap_err().to_string();
+        assert!(told.contains("whole degrees from 0 to 10"), "{wrong}: {told}");
+    }
+}
+
+#[test]
 fn skew_and_spare_are_lines_of_the_sum() {
     let (draft, settings) = (skirt(), settings());
     let facts = ClothFacts { skew: Some(Length::inches(3, 0)), spare: Some(Length::inches(9, 0)), ..garment().cloth };

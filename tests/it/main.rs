@@ -41,6 +41,7 @@ mod web_cloths;
 mod web_correction;
 mod web_draft;
 mod web_input;
+mod web_joint;
 mod web_lay;
 mod web_lay_paper;
 mod web_order;

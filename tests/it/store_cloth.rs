@@ -2,8 +2,8 @@
 
 use bodkin::measure::Length;
 use bodkin::shop::{
-    AcceptedLay, ClientFacts, ClientId, ClothFacts, ClothId, ClothLengthId, ClothMoveKind, GarmentFacts, GarmentId,
-    LayId, LengthFacts, LiningFacts, LiningKind, Nap, OrderId, Stage, Standing, StockFacts,
+    AcceptedLay, ClientFacts, ClientId, ClothFacts, ClothId, ClothLengthId, ClothMoveKind, ClothOf, GarmentFacts,
+    GarmentId, LayId, LengthFacts, LiningFacts, LiningKind, Nap, OrderId, Stage, Standing, StockFacts,
 };
 use bodkin::store::{OWNER, Store, Writer};
 use proptest::prelude::*;
@@ -21,7 +21,8 @@ fn came(on: &str) -> LengthFacts {
 fn lay_of(garment: GarmentId, need: Length) -> AcceptedLay {
     AcceptedLay {
         id: LayId::new(0),
-        garment,
+        cloth: ClothOf::Main,
+        garments: vec![garment],
         who: OWNER,
         at_ms: 0,
         width: Length::inches(45, 0),
@@ -75,7 +76,7 @@ impl Shelf {
     }
 
     fn held_on(&self, garment: GarmentId) -> Option<ClothLengthId> {
-        self.store.read(|book| book.held_for(garment)).unwrap().map(|held| held.on)
+        self.store.read(|book| book.held_for(garment, ClothOf::Main)).unwrap().map(|held| held.on)
     }
 
     fn accept(&self, garment: GarmentId, eighths: i64) {
@@ -205,15 +206,16 @@ fn an_accepted_lay_holds_the_shortest_length_that_suffices_until_the_garment_is_
     assert_eq!((shelf.held_on(shelf.skirt), shelf.of(shelf.short)), (Some(shelf.bolt), (20, 0, 20)));
     shelf.is_sound();
     // By hand on another length: an error names the length there is.
-    let words = refused(&shelf.store, |book| book.hold(shelf.skirt, shelf.short));
+    let words = refused(&shelf.store, |book| book.hold(shelf.skirt, ClothOf::Main, shelf.short));
     assert!(words.contains("99 in cannot be held for Wrap skirt: 90 in of this length is free"), "{words}");
     assert_eq!(shelf.held_on(shelf.skirt), Some(shelf.bolt));
     // Cut: the whole length went to the table, and what she says came back.
-    let words = refused(&shelf.store, |book| book.cut_held(shelf.skirt, Some(yards(40)), day("2026-11-09")));
+    let words =
+        refused(&shelf.store, |book| book.cut_held(shelf.skirt, ClothOf::Main, Some(yards(40)), day("2026-11-09")));
     assert!(words.contains("the length was 180 in before it was cut"), "{words}");
     write(&shelf.store, "cut", |book| {
         book.move_garment(shelf.skirt, Stage::Booked, Stage::Cut, "")?;
-        book.cut_held(shelf.skirt, Some(yards(17)), day("2026-11-09"))
+        book.cut_held(shelf.skirt, ClothOf::Main, Some(yards(17)), day("2026-11-09"))
     });
     assert_eq!((shelf.held_on(shelf.skirt), shelf.of(shelf.bolt)), (None, (17, 0, 17)));
     let moves = shelf.store.read(|book| book.cloth_moves(shelf.cloth, 2)).unwrap();
@@ -222,7 +224,9 @@ fn an_accepted_lay_holds_the_shortest_length_that_suffices_until_the_garment_is_
         told,
         [(ClothMoveKind::Offcut, yards(17), true), (ClothMoveKind::Cut, Length::from_nm(-yards(40).nm()), true)]
     );
-    assert!(refused(&shelf.store, |book| book.hold(shelf.skirt, shelf.bolt)).contains("cut or called off"));
+    assert!(
+        refused(&shelf.store, |book| book.hold(shelf.skirt, ClothOf::Main, shelf.bolt)).contains("cut or called off")
+    );
     shelf.is_sound();
 }
 
@@ -242,9 +246,9 @@ fn cloth_is_let_go_when_it_is_not_needed_any_more() {
     assert_eq!(shelf.held_on(shelf.skirt), None);
     write(&shelf.store, "took up", |book| book.set_standing(shelf.order, 2, Standing::Open, ""));
     held(10);
-    write(&shelf.store, "laid anew", |book| book.set_lay_aside(shelf.skirt));
+    write(&shelf.store, "laid anew", |book| book.set_lay_aside(shelf.skirt, ClothOf::Main));
     assert_eq!(shelf.held_on(shelf.skirt), None);
-    assert_eq!(shelf.store.read(|book| book.newest_lay(shelf.skirt)).unwrap(), None);
+    assert_eq!(shelf.store.read(|book| book.newest_lay(shelf.skirt, ClothOf::Main)).unwrap(), None);
     held(10);
     let garment = shelf.store.read(|book| book.garment(shelf.skirt)).unwrap();
     let facts = GarmentFacts { cloth: ClothFacts::UNKNOWN, ..garment.facts };
@@ -259,14 +263,75 @@ fn cloth_is_let_go_when_it_is_not_needed_any_more() {
 }
 
 #[test]
+fn a_joint_lay_holds_one_length_for_all_and_each_cloth_of_a_garment_its_own() {
+    let shelf = shelf();
+    let facts =
+        |book: &Writer| -> Result<GarmentFacts, bodkin::store::StoreError> { Ok(book.garment(shelf.skirt)?.facts) };
+    let (other, lined) = write(&shelf.store, "added two", |book| {
+        let (other, _) = book.add_garment(shelf.order, &facts(book)?)?;
+        let mut lined = facts(book)?;
+        let lining = LiningFacts { stock: Some(shelf.cloth), ..LiningFacts::UNKNOWN };
+        lined.linings.insert(LiningKind::Lining, lining);
+        Ok((other, book.add_garment(shelf.order, &lined)?.0))
+    });
+    let joint = AcceptedLay { garments: vec![shelf.skirt, other], ..lay_of(shelf.skirt, yards(30)) };
+    let accept = |lay: &AcceptedLay| write(&shelf.store, "accepted", |book| book.accept_lay(lay));
+    accept(&joint);
+    // Once on the shelf, whichever garment is asked.
+    assert_eq!((shelf.held_on(shelf.skirt), shelf.held_on(other)), (Some(shelf.bolt), Some(shelf.bolt)));
+    assert_eq!(shelf.of(shelf.bolt), (40, 30, 10));
+    let rows = shelf.store.read(|book| book.to_cut(9)).unwrap();
+    let needs: Vec<(u32, bool)> =
+        rows.iter().filter_map(|row| row.accepted.get(&ClothOf::Main)).map(|lay| (lay.garments, lay.is_cut)).collect();
+    assert_eq!(needs, [(2, false), (2, false)]);
+    // A lining beside it holds its own, and lets go by itself.
+    accept(&lay_of(lined, yards(5)));
+    accept(&AcceptedLay { cloth: ClothOf::Lining, ..lay_of(lined, yards(10)) });
+    let of_lining = || shelf.store.read(|book| book.held_for(lined, ClothOf::Lining)).unwrap().map(|held| held.length);
+    assert_eq!((shelf.held_on(lined), of_lining()), (Some(shelf.short), Some(yards(10))));
+    assert_eq!(shelf.store.read(|book| book.to_cut_from(shelf.cloth)).unwrap().len(), 4);
+    shelf.is_sound();
+    write(&shelf.store, "laid anew", |book| book.set_lay_aside(lined, ClothOf::Lining));
+    assert!(of_lining().is_none() && shelf.held_on(lined).is_some());
+    // One leaves the joint lay: nothing is held for the other any more.
+    accept(&lay_of(other, yards(8)));
+    assert_eq!((shelf.held_on(shelf.skirt), shelf.held_on(other)), (None, Some(shelf.short)));
+    let lay = shelf.store.read(|book| book.newest_lay(shelf.skirt, ClothOf::Main)).unwrap().unwrap();
+    let left = shelf.store.read(|book| book.left_lay(lay.id)).unwrap().map(|(_, letter)| letter.to_string());
+    assert_eq!((lay.is_joint(), left.as_deref()), (true, Some("B")));
+    assert!(shelf.store.read(|book| book.to_cut(9)).unwrap()[0].accepted.is_empty());
+    shelf.is_sound();
+    // Set aside, only what was still in it is laid anew.
+    write(&shelf.store, "laid anew", |book| book.set_lay_aside(shelf.skirt, ClothOf::Main));
+    let newest = |garment| shelf.store.read(|book| book.newest_lay(garment, ClothOf::Main)).unwrap();
+    assert!(newest(shelf.skirt).is_none() && newest(other).is_some());
+    // Cut with one, the cloth is cut for all.
+    accept(&joint);
+    write(&shelf.store, "cut", |book| {
+        book.move_garment(other, Stage::Booked, Stage::Cut, "")?;
+        book.cut_held(other, ClothOf::Main, Some(yards(9)), day("2026-11-09"))
+    });
+    assert_eq!((shelf.held_on(shelf.skirt), shelf.of(shelf.bolt).0), (None, 9));
+    let rows = shelf.store.read(|book| book.to_cut(9)).unwrap();
+    assert!(rows[0].accepted[&ClothOf::Main].is_cut);
+    // Laid anew after all, the one that is cut keeps the lay that it was cut by.
+    write(&shelf.store, "laid anew", |book| book.set_lay_aside(shelf.skirt, ClothOf::Main));
+    assert!(newest(shelf.skirt).is_none() && newest(other).is_some_and(|lay| lay.is_joint()));
+    let none = AcceptedLay { garments: Vec::new(), ..lay_of(other, yards(1)) };
+    assert!(refused(&shelf.store, |book| book.accept_lay(&none)).contains("one garment at least"));
+    shelf.is_sound();
+}
+
+#[test]
 fn what_is_to_be_cut_comes_with_the_lay_that_was_accepted_unless_it_changed_since() {
     let shelf = shelf();
     let rows = || shelf.store.read(|book| book.to_cut(9)).unwrap();
-    assert_eq!(rows()[0].accepted, None);
+    assert!(rows()[0].accepted.is_empty());
     shelf.accept(shelf.skirt, 18);
     let row = rows().remove(0);
-    assert_eq!(row.accepted, Some((Length::inches(45, 0), yards(18))));
-    assert_eq!((row.held, row.wearer_name.as_str()), (Some(yards(18)), "Maren"));
+    let accepted = row.accepted[&ClothOf::Main];
+    assert_eq!((accepted.width, accepted.need, accepted.garments), (Length::inches(45, 0), yards(18), 1));
+    assert_eq!((row.held.get(&ClothOf::Main), row.wearer_name.as_str()), (Some(&yards(18)), "Maren"));
     let mut facts = row.garment.facts;
     facts.bag = "12".into();
     let later = |facts: &GarmentFacts, version| {
@@ -274,10 +339,10 @@ fn what_is_to_be_cut_comes_with_the_lay_that_was_accepted_unless_it_changed_sinc
         shelf.store.write(OWNER, NOW + 1, "changed", change).unwrap();
     };
     later(&facts, row.garment.version);
-    assert!(rows()[0].accepted.is_some());
+    assert!(!rows()[0].accepted.is_empty());
     facts.choices.insert("fullness".into(), "3".into());
     later(&facts, row.garment.version + 1);
-    assert_eq!(rows()[0].accepted, None);
+    assert!(rows()[0].accepted.is_empty());
     write(&shelf.store, "put on hold", |book| book.set_standing(shelf.order, 1, Standing::OnHold, "abroad"));
     assert!(rows().is_empty());
     assert_eq!(shelf.store.read(|book| book.to_cut_from(shelf.cloth)).unwrap().len(), 1);
@@ -294,7 +359,7 @@ fn forgetting_a_client_empties_the_words_about_the_cloth_and_keeps_the_lengths()
     shelf.accept(shelf.skirt, 18);
     write(&shelf.store, "handed over", |book| {
         book.move_garment(shelf.skirt, Stage::Booked, Stage::Collected, "")?;
-        book.cut_held(shelf.skirt, None, day("2026-11-09"))?;
+        book.cut_held(shelf.skirt, ClothOf::Main, None, day("2026-11-09"))?;
         book.take_cloth(shelf.bolt, yards(1), day("2026-11-10"), Some(shelf.skirt), "a patch for Quintessa")
     });
     shelf.store.forget(OWNER, NOW + 7, shelf.client).unwrap();
@@ -319,8 +384,8 @@ proptest! {
                 0 => book.take_cloth(shelf.bolt, much, day, None, ""),
                 1 => book.measure_length(shelf.short, much, day, ""),
                 2 => book.accept_lay(&lay_of(shelf.skirt, yards(eighths + 1))).map(drop),
-                3 => book.cut_held(shelf.skirt, Some(much), day),
-                4 => book.hold(shelf.skirt, shelf.bolt),
+                3 => book.cut_held(shelf.skirt, ClothOf::Main, Some(much), day),
+                4 => book.hold(shelf.skirt, ClothOf::Main, shelf.bolt),
                 _ => book.add_length(shelf.cloth, &came("2026-11-09"), much, Some(shelf.skirt)).map(drop),
             });
             for length in shelf.store.read(|book| book.cloth_lengths(shelf.cloth, true)).unwrap() {

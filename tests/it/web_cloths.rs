@@ -3,7 +3,7 @@
 
 use axum::http::StatusCode;
 use bodkin::measure::Length;
-use bodkin::shop::{AcceptedLay, ClothMoveKind, GarmentId, LayId, LiningKind, Nap, OrderNumber};
+use bodkin::shop::{AcceptedLay, ClothMoveKind, ClothOf, GarmentId, LayId, LiningKind, Nap, OrderNumber};
 use bodkin::store::OWNER;
 
 use super::web::{NOW_MS, ORDER, Shop};
@@ -54,7 +54,8 @@ fn from_the_shelf(shop: &Shop) {
 fn accept(shop: &Shop, inches: i64) {
     let lay = AcceptedLay {
         id: LayId::new(0),
-        garment: GarmentId::new(1),
+        cloth: ClothOf::Main,
+        garments: vec![GarmentId::new(1)],
         who: OWNER,
         at_ms: 0,
         width: Length::inches(54, 0),
@@ -194,7 +195,7 @@ fn what_is_held_is_used_when_the_garment_is_cut_and_the_rest_goes_back() {
     // She holds it on the bolt instead, and lets it go, and holds it again.
     for (on, held) in [("1", true), ("none", false), ("1", true)] {
         assert_eq!(shop.post("/orders/2026-0001/A/held", &[("on", on)]).to, "/cloth/1");
-        assert_eq!(shop.store.read(|book| book.held_for(GarmentId::new(1))).unwrap().is_some(), held);
+        assert_eq!(shop.store.read(|book| book.held_for(GarmentId::new(1), ClothOf::Main)).unwrap().is_some(), held);
     }
     shop.post("/orders/2026-0001/A/stage", &[("from", "booked"), ("to", "cloth_in")]);
     let order = plain(&shop.get("/orders/2026-0001").body);
@@ -214,6 +215,23 @@ fn what_is_held_is_used_when_the_garment_is_cut_and_the_rest_goes_back() {
     let bolt = shop.store.read(|book| book.cloth_length(bodkin::shop::ClothLengthId::new(1))).unwrap();
     assert_eq!((bolt.there, bolt.held.len()), (Length::inches(135, 0), 0));
     assert!(!plain(&shop.get("/cloth/1").body).contains("To be cut from it"));
+    // Sent back it stays cut, unless it was not cut after all: then all is as it was, and held again.
+    let there = || shop.store.read(|book| book.cloth_length(bodkin::shop::ClothLengthId::new(1))).unwrap();
+    let back = [("from", "cut"), ("to", "cloth_in"), ("reason", "wrong tap")];
+    let order = plain(&shop.get("/orders/2026-0001").body);
+    assert!(order.contains("its cloth stays cut (1 yd 9 in of Linen, sea green), unless you say otherwise"), "{order}");
+    assert_eq!(shop.post("/orders/2026-0001/A/stage", &back).to, "/orders/2026-0001#A");
+    assert_eq!((there().there, there().held.len()), (Length::inches(135, 0), 0));
+    assert!(!plain(&shop.get("/orders/2026-0001").body).contains("It was not cut after all"));
+    shop.post("/orders/2026-0001/A/stage", &[("from", "cloth_in"), ("to", "cut")]);
+    assert_eq!(
+        shop.post("/orders/2026-0001/A/stage", &[&back[..], &[("uncut", "yes")]].concat()).to,
+        "/orders/2026-0001#A"
+    );
+    assert_eq!(there().there, Length::inches(180, 0));
+    let held = shop.store.read(|book| book.held_for(GarmentId::new(1), ClothOf::Main)).unwrap();
+    assert_eq!(held.map(|held| held.length), Some(Length::inches(40, 0)));
+    assert!(plain(&shop.get("/cloth/1").body).contains("not cut after all"));
     assert_eq!(shop.store.read(|book| book.check()).unwrap(), []);
 }
 

@@ -17,26 +17,26 @@ const CLOTH: &str = "/orders/2026-0001/A/cloth";
 const TRYING: &str = "/orders/2026-0001/A/cloth/trying";
 
 /// One program that stays up from request to request, with a clock that is moved by hand.
-struct Open {
-    shop: Shop,
+pub struct Open {
+    pub shop: Shop,
     app: App,
     now: Arc<AtomicI64>,
     runtime: tokio::runtime::Runtime,
 }
 
 /// What came back.
-struct Answer {
-    status: StatusCode,
-    to: String,
-    kind: String,
-    body: String,
+pub struct Answer {
+    pub status: StatusCode,
+    pub to: String,
+    pub kind: String,
+    pub body: String,
 }
 
 /// One event of a stream.
 #[derive(Debug)]
-struct Event {
-    name: String,
-    id: Option<usize>,
+pub struct Event {
+    pub name: String,
+    pub id: Option<usize>,
     data: Vec<(String, String)>,
 }
 
@@ -63,7 +63,7 @@ impl Open {
         Open::of(shop)
     }
 
-    fn of(shop: Shop) -> Open {
+    pub fn of(shop: Shop) -> Open {
         let now = Arc::new(AtomicI64::new(NOW_MS));
         let told = Arc::clone(&now);
         let app = App::new(Arc::clone(&shop.store), Arc::new(move || told.load(Ordering::SeqCst)));
@@ -87,11 +87,11 @@ impl Open {
         }
     }
 
-    fn get(&self, path: &str) -> Answer {
+    pub fn get(&self, path: &str) -> Answer {
         self.send(get(path))
     }
 
-    fn post(&self, path: &str, form: &str) -> Answer {
+    pub fn post(&self, path: &str, form: &str) -> Answer {
         let request = Request::post(path)
             .header(header::HOST, HOST)
             .header(header::ORIGIN, format!("http://{HOST}"))
@@ -100,7 +100,7 @@ impl Open {
     }
 
     /// The events of the stream as they come, until `enough` says so or it ends.
-    fn events(&self, request: Request<Body>, enough: impl Fn(&[Event]) -> bool) -> Vec<Event> {
+    pub fn events(&self, request: Request<Body>, enough: impl Fn(&[Event]) -> bool) -> Vec<Event> {
         let response = self.response(request);
         assert_eq!(response.status(), StatusCode::OK);
         assert_eq!(response.headers()[header::CONTENT_TYPE], "text/event-stream");
@@ -135,7 +135,7 @@ fn order(style: &str) -> Vec<(&'static str, &str)> {
     ]
 }
 
-fn get(path: &str) -> Request<Body> {
+pub fn get(path: &str) -> Request<Body> {
     Request::get(path).header(header::HOST, HOST).body(Body::empty()).unwrap()
 }
 
@@ -150,14 +150,14 @@ fn event(text: &str) -> Event {
 }
 
 /// The value of a hidden field of a page.
-fn hidden(body: &str, name: &str) -> String {
+pub fn hidden(body: &str, name: &str) -> String {
     let at = body.find(&format!("name=\"{name}\" value=\"")).unwrap_or_else(|| panic!("{name} in {body}"));
     body[at..].split('"').nth(3).unwrap().into()
 }
 
 /// Whether two pictures show the same: what is kept goes to the nanometre, which may turn a tenth
 /// of a millimetre over.
-fn alike(one: &str, other: &str) -> bool {
+pub fn alike(one: &str, other: &str) -> bool {
     let parts = |text: &str| -> Vec<String> {
         text.split_inclusive(|c: char| !(c.is_ascii_digit() || c == '.' || c == '-')).map(String::from).collect()
     };
@@ -183,7 +183,7 @@ fn shorter_lays_are_told_as_they_are_found_until_it_is_stopped() {
     assert_eq!((first.name.as_str(), first.id), ("shorter", Some(1)), "{found:?}");
     let page = open.get(TRYING).body;
     for needed in
-        ["<noscript><meta http-equiv=\"refresh\"", "data-trying=\"/orders/2026-0001/A/cloth/trying\"", ">Stop<"]
+        ["<noscript><meta http-equiv=\"refresh\"", "data-trying=\"/orders/2026-0001/A/cloth/trying/events\"", ">Stop<"]
     {
         assert!(page.contains(needed), "{needed}: {page}");
     }
@@ -365,4 +365,160 @@ fn what_cannot_be_is_said() {
     }
     assert!(!open.get(CLOTH).body.contains("Keep trying"));
     assert_eq!(open.shop.actions(), actions);
+}
+
+#[test]
+fn a_fold_across_is_offered_where_the_cloth_has_no_way() {
+    let shop = Shop::with_an_order();
+    let edit = |nap: &str, version: &str| {
+        let form = [
+            ("version", version),
+            ("what", "Skirt"),
+            ("price", "250"),
+            ("fittings", "0"),
+            ("width", "45"),
+            ("nap", nap),
+        ];
+        assert_eq!(shop.post("/orders/2026-0001/A/edit", &form).status, StatusCode::SEE_OTHER);
+    };
+    let fold = |across: &str, version: &str| {
+        shop.post("/orders/2026-0001/A/cloth/fold", &[("across", across), ("version", version)])
+    };
+    let before = shop.get(CLOTH).body;
+    assert!(before.contains("Folded lengthwise and open are tried.") && before.contains(">Try a fold across, too<"));
+    assert_eq!(fold("yes", "1").to, CLOTH);
+    let page = shop.get(CLOTH).body;
+    assert!(page.contains("and folded across are tried.") && page.contains(">Without a fold across<"), "{page}");
+    // A longer list of ways to spread the cloth never takes more of it.
+    let need = |body: &str| {
+        let row = body.split("<h2>How much</h2>").nth(1).unwrap().split("</td>").next().unwrap().to_string();
+        row.split("\"num\">").nth(1).unwrap().to_string()
+    };
+    assert!(!need(&page).is_empty(), "{page}");
+    // An old page is told so; what is kept stays when the garment's form is kept.
+    assert_eq!(fold("no", "1").status, StatusCode::CONFLICT);
+    edit("free", "2");
+    assert!(shop.get(CLOTH).body.contains(">Without a fold across<"));
+    edit("one", "3");
+    let one_way = shop.get(CLOTH).body;
+    assert!(!one_way.contains("fold across") && !one_way.contains("folded across"), "{one_way}");
+    let refused = fold("yes", "4");
+    assert_eq!(refused.status, StatusCode::UNPROCESSABLE_ENTITY);
+    assert!(refused.body.contains("without nap or one-way print"), "{}", refused.body);
+}
+
+#[test]
+fn several_lengths_are_each_laid_and_drawn_or_fall_short_in_words() {
+    let shop = Shop::with_an_order();
+    let edit = |length: &str, lengths: &str, version: &str| {
+        let form = [
+            ("version", version),
+            ("what", "Skirt"),
+            ("price", "250"),
+            ("fittings", "0"),
+            ("width", "45"),
+            ("brought", "yes"),
+            ("length", length),
+            ("lengths", lengths),
+        ];
+        assert_eq!(shop.post("/orders/2026-0001/A/edit", &form).status, StatusCode::SEE_OTHER);
+    };
+    // The skirt takes more than either.
+    edit("2 1/2 yd", "2 yd and 3/4 yd", "1");
+    let page = shop.get(CLOTH).body;
+    assert!(page.contains("It suffices, cut from several lengths."), "{page}");
+    let figures: Vec<&str> = page.split("<figcaption><strong>").skip(1).collect();
+    assert!((2..=3).contains(&figures.len()), "{page}");
+    let mut letters = Vec::new();
+    for figure in &figures {
+        let told = figure.split("</strong>").nth(1).unwrap().split("</figcaption>").next().unwrap();
+        let (cut, takes) = told.trim().split_once("; the lay takes ").unwrap();
+        letters.extend(cut.split(", ").map(String::from));
+        assert!(takes.ends_with("in"), "{takes}");
+        let src = figure.split("src=\"").nth(1).unwrap().split('"').next().unwrap();
+        let picture = shop.get(src);
+        assert_eq!(picture.status, StatusCode::OK);
+        for letter in cut.split(", ") {
+            assert!(picture.body.contains(&format!(">{letter}<")), "{letter}: {}", picture.body);
+        }
+    }
+    // Every piece is cut from one of them; the whole on one length stands below.
+    let whole = shop.get("/orders/2026-0001/A/lay.svg").body;
+    for letter in ["A", "B", "C"] {
+        assert!(letters.iter().any(|cut| cut == letter) && whole.contains(&format!(">{letter}<")), "{letters:?}");
+    }
+    assert!(page.contains("the whole on one length, as if it were bought"), "{page}");
+    assert_eq!(shop.get("/orders/2026-0001/A/lay.svg?length=9").status, StatusCode::NOT_FOUND);
+    // Too little, told with what is left over and by how much it is short.
+    edit("1 3/8 yd", "3/4 yd", "2");
+    let page = shop.get(CLOTH).body;
+    assert!(!page.contains("From the lengths that are there") && page.contains("class=\"warned\""), "{page}");
+    assert!(page.contains("short") && page.contains("What would make it fit"), "{page}");
+    assert!(shop.get("/orders/2026-0001/A/lay.svg?length=0").body.contains("short"));
+}
+
+#[test]
+fn each_cloth_of_a_garment_has_a_lay_that_is_tried_accepted_and_held() {
+    let open = Open::new();
+    let shop = &open.shop;
+    assert_eq!(shop.post("/cloth/new", &[("name", "Interfacing, medium"), ("width", "36")]).to, "/cloth/1");
+    assert_eq!(shop.post("/cloth/1/length", &[("long", "3 yd"), ("day", "2026-05-02")]).to, "/cloth/1");
+    let form = "version=1&what=Harbour+dress&price=250&fittings=0&width=45&interfacing.stock=1";
+    assert_eq!(open.post("/orders/2026-0001/A/edit", form).status, StatusCode::SEE_OTHER);
+    let page = open.get(CLOTH).body;
+    assert!(page.contains("href=\"/orders/2026-0001/A/cloth?of=interfacing\""), "{page}");
+    let behind = "/orders/2026-0001/A/cloth?of=interfacing";
+    let page = open.get(behind).body;
+    for needed in [
+        "<h1>Interfacing of 2026-0001 A</h1>",
+        "src=\"/orders/2026-0001/A/lay.svg?of=interfacing\"",
+        "action=\"/orders/2026-0001/A/cloth/accept?of=interfacing\"",
+        "Laid on cloth 36 in wide",
+        "At the usual widths",
+    ] {
+        assert!(page.contains(needed), "{needed}: {page}");
+    }
+    assert!(!page.contains("Lay it with others") && !page.contains("fold across"), "{page}");
+    assert!(!alike(
+        &open.get("/orders/2026-0001/A/lay.svg?of=interfacing").body,
+        &open.get("/orders/2026-0001/A/lay.svg").body
+    ));
+    // Tried by itself, beside the main cloth.
+    assert_eq!(
+        open.post("/orders/2026-0001/A/cloth/trying?of=interfacing", "").to,
+        "/orders/2026-0001/A/cloth/trying?of=interfacing"
+    );
+    assert_eq!(open.get(TRYING).to, CLOTH, "the main cloth is not tried");
+    let trying = open.get("/orders/2026-0001/A/cloth/trying?of=interfacing").body;
+    assert!(trying.contains("A shorter lay for 2026-0001 A, interfacing"), "{trying}");
+    let (id, step) = (hidden(&trying, "try"), hidden(&trying, "step"));
+    assert_eq!(
+        open.post("/orders/2026-0001/A/cloth/accept?of=interfacing", &format!("try={id}&step={step}")).to,
+        behind
+    );
+    let garment = bodkin::shop::GarmentId::new(1);
+    let (main, held) = shop
+        .store
+        .read(|book| {
+            let of = bodkin::shop::ClothOf::Interfacing;
+            Ok((book.newest_lay(garment, bodkin::shop::ClothOf::Main)?, book.held_for(garment, of)?))
+        })
+        .unwrap();
+    assert!(main.is_none() && held.is_some());
+    assert!(open.get(behind).body.contains("Accepted by the owner") && !open.get(CLOTH).body.contains("Accepted by"));
+    let order = open.get("/orders/2026-0001").body;
+    for words in ["Interfacing: Accepted by the owner", "held of the length of 3 yd", "A: accepted a lay of"] {
+        assert!(order.contains(words), "{words}: {order}");
+    }
+    assert!(open.get("/cloth/1").body.contains("Harbour dress, interfacing"));
+    // Cut: what is left of the interfacing is asked, and goes back.
+    shop.post("/orders/2026-0001/A/stage", &[("from", "booked"), ("to", "cloth_in")]);
+    let order = open.get("/orders/2026-0001").body;
+    assert!(order.contains("Left over of the interfacing") && order.contains("name=\"left.A.interfacing\""), "{order}");
+    let cut = [("from", "cloth_in"), ("to", "cut"), ("left.A.interfacing", "2 1/4 yd")];
+    assert_eq!(shop.post("/orders/2026-0001/A/stage", &cut).to, "/orders/2026-0001#A");
+    let length = shop.store.read(|book| book.cloth_length(bodkin::shop::ClothLengthId::new(1))).unwrap();
+    assert_eq!((length.there, length.held.len()), (bodkin::measure::Length::inches(81, 0), 0));
+    assert_eq!(open.get("/orders/2026-0001/A/cloth?of=lace").status, StatusCode::NOT_FOUND);
+    assert_eq!(shop.store.read(|book| book.check()).unwrap(), []);
 }

@@ -214,6 +214,7 @@ fn drawn<'s>(
         let mut handed = hand_out(style, &rule.key, piece, letters.next());
         handed.count = count(rule.count.as_ref(), &Scope { values, shapes: Some(&drawing) })?;
         (handed.pairs, handed.grain, handed.cloth) = (rule.pairs, rule.grain, rule.cloth);
+        handed.off_grain_deg = off_grain(rule.off_grain, rule.cloth);
         for chalk in &piece.chalk {
             let label = style.label_of(chalk.label);
             handed.chalk.push(CutLine { label, from: chalk.from, to: chalk.to, mm: chalk.mm });
@@ -238,6 +239,7 @@ fn drawn<'s>(
         let halved = base_on_fold && !handed.on_fold;
         let (count, pairs) = if halved { (count * 2, true) } else { (count, pairs) };
         (handed.count, handed.pairs, handed.grain, handed.cloth) = (count, pairs, grain, rule.cloth);
+        handed.off_grain_deg = off_grain(rule.off_grain, rule.cloth);
         drawing.counts.insert(&rule.key, handed.count);
         pieces.push(handed);
         drawing.pieces.insert(&rule.key, Rc::new(piece));
@@ -362,6 +364,7 @@ fn hand_out(style: &Style, key: &str, piece: &DrawnPiece<'_>, letter: String) ->
         on_fold: fold.is_some(),
         pairs: false,
         grain: super::super::drafted::Grain::Along,
+        off_grain_deg: 0,
         cloth: super::super::drafted::Cloth::Main,
         edges,
         cutting: allowance_outline(piece.sewing(), &sides),
@@ -384,6 +387,14 @@ fn hand_out(style: &Style, key: &str, piece: &DrawnPiece<'_>, letter: String) ->
         notches: Vec::new(),
         chalk: Vec::new(),
     }
+}
+
+/// By how many degrees a piece may lie off the grain: as the style says, else straight. Interfacing
+/// may lie 2 deg off: it hangs from nothing and is seen by nobody, and a finger's breadth in a
+/// yard is no other grain (common practice). A facing lies as what it faces, so that both give alike.
+fn off_grain(said: Option<u16>, cloth: Cloth) -> u16 {
+    const INTERFACING_DEG: u16 = 2;
+    said.unwrap_or(if cloth == Cloth::Interfacing { INTERFACING_DEG } else { 0 })
 }
 
 /// The usual allowance where strips are joined and at their ends: 1/2 in, the

@@ -28,6 +28,9 @@ const MOST_BYTES: usize = 200_000;
 const MOST_PIECES: usize = 100;
 /// So many unknowns are found; each is a search that draws pieces again and again.
 const MOST_UNKNOWNS: usize = 20;
+/// The most that a piece may lie off the grain, degrees, as a lay takes it. Beyond that the grain is
+/// another one (judgement).
+const MOST_OFF_GRAIN_DEG: u16 = 10;
 
 impl Style {
     /// Reads a style from its text.
@@ -340,6 +343,29 @@ fn grain(table: &Part<'_, '_>, usual: Grain) -> Result<Grain, Fault> {
     }
 }
 
+/// How far off the grain a piece may lie: whole degrees.
+fn off_grain(table: &Part<'_, '_>) -> Result<Option<u16>, Fault> {
+    let Some(expr) = table.formula("off_grain")? else { return Ok(None) };
+    /// A reader's rounding of an angle, degrees.
+    const SAME_DEG: f64 = 1e-9;
+    let whole = match expr.node {
+        Node::Angle(radians) => {
+            (0..=MOST_OFF_GRAIN_DEG).find(|whole| (radians.to_degrees() - f64::from(*whole)).abs() < SAME_DEG)
+        }
+        _ => None,
+    };
+    match whole {
+        Some(whole) => Ok(Some(whole)),
+        None => Err(Fault::new(
+            expr.at,
+            format!(
+                "“off_grain” is whole degrees from 0 to {MOST_OFF_GRAIN_DEG}, such as '2 deg'. What lies further off \
+                 has another grain: say so with “grain”."
+            ),
+        )),
+    }
+}
+
 fn piece(table: &Part<'_, '_>, key: &str) -> Result<PieceRule, Fault> {
     table.only(&[
         "outline",
@@ -347,6 +373,7 @@ fn piece(table: &Part<'_, '_>, key: &str) -> Result<PieceRule, Fault> {
         "cut",
         "pairs",
         "grain",
+        "off_grain",
         "cloth",
         "turned_over",
         "points",
@@ -372,6 +399,7 @@ fn piece(table: &Part<'_, '_>, key: &str) -> Result<PieceRule, Fault> {
         count: table.formula("cut")?,
         pairs: table.yes("pairs")?,
         grain: grain(table, Grain::Along)?,
+        off_grain: off_grain(table)?,
         cloth: cloth(table)?,
         turned_over: table.formula("turned_over")?,
         outline: Outline::read(text, offset)?,
@@ -393,7 +421,7 @@ pub(super) fn edge_named(table: &Part<'_, '_>, key: &str) -> Result<(String, Str
 }
 
 fn facing(table: &Part<'_, '_>, key: &str) -> Result<FacingRule, Fault> {
-    table.only(&["when", "of", "depth", "allow", "less", "cloth"])?;
+    table.only(&["when", "of", "depth", "allow", "less", "off_grain", "cloth"])?;
     let (piece, edge) = edge_named(table, "of")?;
     Ok(FacingRule {
         key: key.into(),
@@ -403,6 +431,7 @@ fn facing(table: &Part<'_, '_>, key: &str) -> Result<FacingRule, Fault> {
         depth: required(table, "depth")?,
         allow: table.formula("allow")?,
         less: table.formula("less")?,
+        off_grain: off_grain(table)?,
         cloth: cloth(table)?,
     })
 }

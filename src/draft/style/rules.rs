@@ -162,6 +162,8 @@ pub(crate) struct PieceRule {
     pub count: Option<Expr>,
     pub pairs: bool,
     pub grain: Grain,
+    /// By how many degrees it may lie off the grain, where the style says so.
+    pub off_grain: Option<u16>,
     pub cloth: Cloth,
     pub turned_over: Option<Expr>,
     pub outline: Outline,
@@ -233,6 +235,8 @@ pub(crate) struct FacingRule {
     pub allow: Option<Expr>,
     /// By how much its faced edge lies inside that of the piece: the turn of the cloth.
     pub less: Option<Expr>,
+    /// By how many degrees it may lie off the grain, where the style says so.
+    pub off_grain: Option<u16>,
     pub cloth: Cloth,
 }
 

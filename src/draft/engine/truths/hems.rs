@@ -168,6 +168,7 @@ mod tests {
             on_fold: true,
             pairs: false,
             grain: Grain::Along,
+            off_grain_deg: 0,
             cloth: Cloth::Main,
             edges: vec![
                 edge("waist", vec![a, b], 0.0),
