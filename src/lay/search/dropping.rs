@@ -410,9 +410,10 @@ mod tests {
             let (mut few, mut many) = (0, 0);
             let dropped = stretch.drop_all(&order, f64::INFINITY, &mut few).unwrap();
             let mut spots: Vec<Spot> = Vec::new();
-            for (index, _) in &order.0 {
+            for (index, held) in &order.0 {
                 let item = &items[*index];
-                let anew = item.shapes.iter().filter_map(|shape| {
+                let among = held.as_ref().map_or(item.shapes.as_slice(), std::slice::from_ref);
+                let anew = among.iter().filter_map(|shape| {
                     stretch.best_spot((item, *index), *shape, &spots, &mut Known::default(), &mut many)
                 });
                 let spot = anew.reduce(|a, b| if stretch.is_nearer(&b, &a) { b } else { a }).unwrap();
