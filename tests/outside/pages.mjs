@@ -308,6 +308,44 @@ async function shorter(browser, address, scripts) {
   await context.close();
 }
 
+/** A joint lay of two garments, refused while a width is written otherwise, accepted, told on the order, laid anew. */
+async function together(browser, address, scripts) {
+  const how = `a joint lay ${scripts ? 'with' : 'without'} scripts`;
+  const context = await browser.newContext({ javaScriptEnabled: scripts, viewport: { width: 390, height: 844 } });
+  const { page, wrongs } = await watched(context, address);
+  page.setDefaultTimeout(60_000);
+  const main = () => page.locator('main').innerText();
+  const press = async (name) => {
+    await page.getByRole('button', { name, exact: true }).first().click();
+    await page.waitForLoadState();
+  };
+  await page.goto(`${address}/cloth/joint`);
+  const boxes = page.locator('input[name=g]');
+  const garments = (await boxes.evaluateAll((all) => all.map((box) => box.value))).slice(-2);
+  for (const garment of garments) await page.locator(`input[name=g][value="${garment}"]`).check();
+  await page.locator('#width').fill('50');
+  await press('Lay them together');
+  count.hold(`${how}: two are laid`, /2 garments from one cloth: buy/.test(await main()), (await main()).slice(0, 300));
+  const joint = page.url();
+  count.hold(`${how}: it waits for the widths`, /accepted once the width is written alike/.test(await main()), (await main()).slice(0, 900));
+  for (const garment of garments) {
+    await page.goto(`${address}/orders/${garment}/edit`);
+    await page.locator('[name=width]').fill('50');
+    await press('Keep');
+  }
+  await page.goto(joint);
+  await press('Accept this lay');
+  count.hold(`${how}: an accepted lay says who and when`, /Accepted by .+, .+\d\d:\d\d/.test(await main()), (await main()).slice(0, 600));
+  await page.goto(`${address}/orders/${garments[0].split('/')[0]}`);
+  count.hold(`${how}: the order says with what it is cut`, /in one lay/i.test(await main()), (await main()).slice(0, 900));
+  await page.goto(joint);
+  await press('Lay it anew');
+  count.hold(`${how}: one tap, and it is laid anew`, !/Accepted by/.test(await main()));
+  count.hold(`${how}: nothing went wrong`, wrongs.length === 0, wrongs.slice(0, 5).join('; '));
+  await context.close();
+  return joint;
+}
+
 /** A style with two versions, so that there is something to compare and to offer to open orders. */
 async function secondVersion(address) {
   const style = `${address}/styles/wrap_skirt`;
@@ -440,9 +478,17 @@ await inBrowser(async (browser) => {
     await count.part(`a lay tried shorter ${scripts ? 'with' : 'without'} scripts`, () =>
       serve(['demo', '--port', '0'], (address) => shorter(browser, address, scripts)));
   }
+  let joint = '';
+  for (const scripts of [false, true]) {
+    await count.part(`a joint lay ${scripts ? 'with' : 'without'} scripts`, () =>
+      serve(['demo', '--port', '0'], async (address) => {
+        joint = (await together(browser, address, scripts)).replace(address, '');
+      }));
+  }
   await count.part('a full shop', () => serve(['demo', '--port', '0'], async (address) => {
     await secondVersion(address);
     const kinds = await everyLink(address);
+    kinds.set('a joint lay of two', [joint]);
     await everyKind(browser, address, kinds);
     await seesFaults(browser, address);
   }));
