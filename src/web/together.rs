@@ -109,10 +109,13 @@ pub fn laid(chosen: &[Chosen], facts: &ClothFacts, desk: &Desk) -> Result<Laid, 
 /// Why a joint lay of this width does not go with the widths that are written, where they are.
 #[must_use]
 pub fn written_otherwise(chosen: &[Chosen], width: Length, desk: &Desk) -> Option<String> {
-    let other = |one: &Chosen| one.cloth().width.filter(|own| *own != width).map(|own| (one.mark(), own));
-    let (mark, own) = chosen.iter().find_map(other)?;
-    let (is, own) = (desk.settings.showing.with_unit(width), desk.settings.showing.with_unit(own));
-    Some(format!("it is laid on cloth {is} wide, and the cloth of {mark} is written {own} wide"))
+    let shown = |width: Length| desk.settings.showing.with_unit(width);
+    let other = |one: &Chosen| {
+        let own = one.cloth().width.filter(|own| *own != width)?;
+        Some(format!("the cloth of {} is written {} wide", one.mark(), shown(own)))
+    };
+    let others: Vec<String> = chosen.iter().filter_map(other).collect();
+    (!others.is_empty()).then(|| format!("it is laid on cloth {} wide, and {}", shown(width), others.join(", ")))
 }
 
 /// The joint lay that was accepted, brought back for the garments as they are now; `wish` may ask one way of it.

@@ -130,6 +130,12 @@ fn a_joint_lay_ends_when_one_of_its_garments_goes_another_way() {
     let refused = shop.post(&format!("/cloth/joint/accept?{BOTH}"), &[]);
     assert_eq!(refused.status, StatusCode::CONFLICT);
     assert!(refused.body.contains("is written 54 in wide"), "{}", refused.body);
+    // Whoever stands in the way is named, all of them.
+    let page = plain(&shop.get(&format!("/cloth/joint?{BOTH}&width=50")).body);
+    assert!(
+        page.contains("the cloth of 2026-0001 A is written 45 in wide, the cloth of 2026-0002 A is written 54 in wide"),
+        "{page}"
+    );
     edit(&shop, "2026-0002", "3", &[("stock", "1")]);
     assert!(plain(&shop.get("/orders/2026-0002").body).contains("Cut in one lay with 2026-0001 A"));
     // From another cloth nothing is held, nor when one is called off.
