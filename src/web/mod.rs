@@ -67,6 +67,7 @@ mod pattern;
 mod reckoned;
 mod run;
 mod sheet;
+mod sheet_column;
 mod sheet_lay;
 mod sheet_piece;
 mod shop;

@@ -10,6 +10,7 @@ use crate::geom::{Point, bounds, contains, distance};
 use crate::sheet::{ChalkLine, EdgeMark, SheetPiece};
 use crate::shop::SheetSize;
 
+use super::sheet_column::{self, Taken, collide, taken};
 use super::writing::true_fractions;
 
 /// One piece as an SVG, not to scale.
@@ -27,6 +28,7 @@ pub struct PieceDrawing {
     notches: Vec<Rule>,
     pleats: Vec<Rule>,
     chalk: Vec<(Rule, Vec<Words>, Words)>,
+    leaders: Vec<Rule>,
     edges: Vec<Words>,
     letter: Words,
     is_low: bool,
@@ -40,12 +42,21 @@ struct Rule {
     y2: String,
 }
 
+/// A text in its place: about its middle, or from its start.
 #[derive(Clone, Debug)]
-struct Words {
-    x: String,
-    y: String,
+pub(super) struct Words {
+    pub(super) x: String,
+    pub(super) y: String,
     turn: String,
-    text: String,
+    anchor: &'static str,
+    pub(super) text: String,
+}
+
+impl Words {
+    /// A text that begins here.
+    pub(super) fn starting(at: Point, text: &str) -> Words {
+        Words { anchor: "start", ..words(at, text) }
+    }
 }
 
 impl askama::filters::HtmlSafe for PieceDrawing {}
@@ -78,8 +89,12 @@ const ROOM: [f64; 2] = [6.8, 4.8];
 /// Room around a small piece, which has none.
 const LITTLE: [f64; 2] = [1.2, 1.2];
 /// 14 pt and 7.5 pt in mm.
-const FIGURE: f64 = 4.94;
-const SMALL: f64 = 2.65;
+pub(super) const FIGURE: f64 = 4.94;
+pub(super) const SMALL: f64 = 2.65;
+/// The letter of a piece, 20 pt in mm.
+const LETTER: f64 = 7.06;
+/// In less, mm, a letter, a fold's words and a grain line stand on one another.
+const NARROW: f64 = 12.0;
 /// A letter is about this share of its height wide, in a usual sans-serif.
 const WIDE: f64 = 0.53;
 
@@ -119,6 +134,19 @@ struct Frame {
     scale: Scale,
     width: f64,
     height: f64,
+    /// Where its figures stand.
+    figures: Figures,
+}
+
+/// Where the figures of a piece's chalk lines stand.
+#[derive(Clone, Copy, Debug, PartialEq)]
+enum Figures {
+    /// At their lines, within the piece.
+    Within,
+    /// In rows below a piece too flat to be written on.
+    Below,
+    /// In a column beside it from here on, where at their lines they would stand on one another.
+    Beside(f64),
 }
 
 impl Frame {
@@ -126,10 +154,64 @@ impl Frame {
         let room = if piece.chalk.is_empty() { LITTLE } else { ROOM };
         let (least, most) = bounds(&piece.cutting)?;
         let (wide, high) = ((most[0] - least[0]).max(1.0), (most[1] - least[1]).max(1.0));
-        let by = ((widest - 2.0 * room[0]) / wide).min((highest - 2.0 * room[1]) / high).min(most_scale);
-        let scale = Scale { least, by, room };
-        Some(Frame { scale, width: wide * by + 2.0 * room[0], height: high * by + 2.0 * room[1] })
+        let within = |widest: f64, figures: Figures| {
+            let by = ((widest - 2.0 * room[0]) / wide).min((highest - 2.0 * room[1]) / high).min(most_scale);
+            let scale = Scale { least, by, room };
+            Frame { scale, width: wide * by + 2.0 * room[0], height: high * by + 2.0 * room[1], figures }
+        };
+        let frame = within(widest, Figures::Within);
+        if piece.chalk.is_empty() {
+            // The letter of a strip that is less high than it stands behind it.
+            let strip = within(widest - FIGURE, Figures::Within);
+            let is_strip = strip.height - 2.0 * room[1] < FIGURE;
+            let behind = Figures::Beside(strip.width);
+            return Some(if is_strip {
+                Frame { width: strip.width + FIGURE, figures: behind, ..strip }
+            } else {
+                frame
+            });
+        }
+        if frame.height < FLAT {
+            return Some(Frame { figures: Figures::Below, ..frame });
+        }
+        if !collide(&frame.texts(piece), [frame.width, frame.height]) {
+            return Some(frame);
+        }
+        let column = sheet_column::width(&piece.chalk);
+        let narrow = within(widest - column, Figures::Within);
+        Some(Frame { figures: Figures::Beside(narrow.width), width: narrow.width + column, ..narrow })
     }
+
+    /// The places of all texts, were the figures to stand at their lines.
+    fn texts(&self, piece: &SheetPiece) -> Vec<Taken> {
+        let middle = [self.width / 2.0, self.height / 2.0];
+        let at = |text: &Words| [text.x.parse().unwrap_or(0.0), text.y.parse().unwrap_or(0.0)];
+        let mut texts = vec![taken(letter_within(self.width, self.height), &piece.letter, LETTER, false)];
+        for line in &piece.chalk {
+            let (_, labels, figure) = at_its_line(line, self.scale, middle, self.height);
+            texts.extend(labels.iter().map(|row| taken(at(row), &row.text, SMALL, !row.turn.is_empty())));
+            texts.push(taken(at(&figure), &figure.text, FIGURE, !figure.turn.is_empty()));
+        }
+        texts
+    }
+}
+
+/// Under the figures of the upper lines; in a little piece under all of them.
+fn letter_within(width: f64, height: f64) -> Point {
+    [width / 2.0, height * if height < 40.0 { 0.76 } else { 0.64 }]
+}
+
+/// A chalk line with its words and figure at it.
+fn at_its_line(line: &ChalkLine, scale: Scale, middle: Point, height: f64) -> (Rule, Vec<Words>, Words) {
+    let (from, to) = (scale.at(line.from), scale.at(line.to));
+    let below = f64::midpoint(from[1], to[1]) < height * 0.6;
+    let (labels, figure) =
+        if is_upright(from, to) { upright(from, to, line, middle) } else { chalk(from, to, line, below) };
+    (rule(from, to), labels, figure)
+}
+
+fn is_upright(from: Point, to: Point) -> bool {
+    (to[0] - from[0]).abs() < (to[1] - from[1]).abs()
 }
 
 /// From the piece's millimetres to those of the paper.
@@ -148,22 +230,28 @@ impl Scale {
 
 fn drawing(piece: &SheetPiece, widest: f64, highest: f64, most_scale: f64) -> Option<PieceDrawing> {
     let low = piece.chalk.is_empty();
-    let Frame { scale, width, height } = Frame::of(piece, widest, highest, most_scale)?;
+    let Frame { scale, width, height, figures } = Frame::of(piece, widest, highest, most_scale)?;
     let cutting: Vec<Point> = piece.cutting.iter().map(|point| scale.at(*point)).collect();
     let sewing: Vec<Point> = piece.sewing.iter().map(|point| scale.at(*point)).collect();
     let fold = piece.fold.as_ref().map(|(from, to, length)| (scale.at(*from), scale.at(*to), length));
     let folded = fold.as_ref().map(|(from, to, _)| (*from, *to));
-    let middle = [width / 2.0, height / 2.0];
+    let own_width = if let Figures::Beside(left) = figures { left } else { width };
+    let middle = [own_width / 2.0, height / 2.0];
     // A band is too flat to be written on: its figures stand in rows below it.
-    let flat = !low && height < FLAT;
+    let flat = figures == Figures::Below;
     let rows = if flat { f64::from(u32::try_from(piece.chalk.len()).unwrap_or(0)) } else { 0.0 };
     let (grain, tips) = grain(piece.grain, &cutting, folded, low || flat);
     let letter = match (low, flat) {
+        (true, _) if own_width < width => [f64::midpoint(own_width, width), middle[1] + FIGURE * 0.36],
         (true, _) => [middle[0], middle[1] + FIGURE * 0.36],
         (false, true) => [width * 0.2, middle[1] + FIGURE * 0.5],
-        // Under the figures of the upper lines; in a little piece under all of them.
-        (false, false) => [middle[0], height * if height < 40.0 { 0.76 } else { 0.64 }],
+        // A piece too narrow for its letter beside the fold and the grain: at the foot of the column.
+        (false, false) if own_width < width && own_width - 2.0 * ROOM[0] < NARROW => {
+            [own_width + LETTER, height - ROOM[1]]
+        }
+        (false, false) => letter_within(own_width, height),
     };
+    let (chalk, leaders) = chalked(piece, scale, figures, (middle, height));
     Some(PieceDrawing {
         words: format!("Piece {}, {}, not to scale", piece.letter, piece.label),
         width: number(width),
@@ -175,26 +263,8 @@ fn drawing(piece: &SheetPiece, widest: f64, highest: f64, most_scale: f64) -> Op
         tips,
         notches: piece.notches.iter().map(|(from, to)| rule(scale.at(*from), scale.at(*to))).collect(),
         pleats: piece.pleats.iter().map(|(from, to)| rule(scale.at(*from), scale.at(*to))).collect(),
-        chalk: piece
-            .chalk
-            .iter()
-            .zip(0_u32..)
-            .map(|(line, row)| {
-                let (from, to) = (scale.at(line.from), scale.at(line.to));
-                let below = f64::midpoint(from[1], to[1]) < height * 0.6;
-                match () {
-                    () if flat => {
-                        let base = height + f64::from(row) * ROW + FIGURE * 0.8;
-                        (rule(from, to), in_a_row([middle[0], base], &line.label, &line.figure))
-                    }
-                    () if (to[0] - from[0]).abs() < (to[1] - from[1]).abs() => {
-                        (rule(from, to), upright(from, to, line, middle))
-                    }
-                    () => (rule(from, to), chalk(from, to, line, below)),
-                }
-            })
-            .map(|(rule, (labels, figure))| (rule, labels, figure))
-            .collect(),
+        chalk,
+        leaders,
         edges: piece
             .edges
             .iter()
@@ -209,14 +279,52 @@ fn drawing(piece: &SheetPiece, widest: f64, highest: f64, most_scale: f64) -> Op
     })
 }
 
+/// The chalk lines with their words and figures, and thin lines to those that stand beside the piece.
+fn chalked(
+    piece: &SheetPiece,
+    scale: Scale,
+    figures: Figures,
+    (middle, height): (Point, f64),
+) -> (Vec<(Rule, Vec<Words>, Words)>, Vec<Rule>) {
+    let lines = piece.chalk.iter().map(|line| (scale.at(line.from), scale.at(line.to)));
+    match figures {
+        Figures::Within => {
+            (piece.chalk.iter().map(|line| at_its_line(line, scale, middle, height)).collect(), Vec::new())
+        }
+        Figures::Below => {
+            let rows = piece.chalk.iter().zip(lines).zip(0_u32..).map(|((line, (from, to)), row)| {
+                let base = height + f64::from(row) * ROW + FIGURE * 0.8;
+                let (labels, figure) = in_a_row([middle[0], base], &line.label, &line.figure);
+                (rule(from, to), labels, figure)
+            });
+            (rows.collect(), Vec::new())
+        }
+        Figures::Beside(left) => {
+            let rules: Vec<Rule> = lines.clone().map(|(from, to)| rule(from, to)).collect();
+            let ends: Vec<Point> = lines
+                .map(|(from, to)| match () {
+                    () if is_upright(from, to) => [f64::midpoint(from[0], to[0]), f64::midpoint(from[1], to[1])],
+                    () if from[0] > to[0] => from,
+                    () => to,
+                })
+                .collect();
+            // Clear of the letter at its foot.
+            let foot = if left - 2.0 * ROOM[0] < NARROW { height - ROOM[1] - LETTER } else { height };
+            let entries = sheet_column::column(&piece.chalk, &ends, (left, foot));
+            let leaders = entries.iter().map(|entry| rule(entry.leader.0, entry.leader.1)).collect();
+            (rules.into_iter().zip(entries).map(|(rule, one)| (rule, one.labels, one.figure)).collect(), leaders)
+        }
+    }
+}
+
 /// How far a piece reaches down that is too flat to be written on, and the height of a row below it, mm.
 const FLAT: f64 = 24.0;
 const ROW: f64 = 5.6;
 /// Between the words and the figure of a chalk line, mm.
-const SPACE: f64 = 1.4;
+pub(super) const SPACE: f64 = 1.4;
 
 /// How wide a text comes out, mm.
-fn wide(text: &str, size: f64) -> f64 {
+pub(super) fn wide(text: &str, size: f64) -> f64 {
     true_fractions(text).chars().count() as f64 * size * WIDE
 }
 
@@ -371,7 +479,7 @@ fn rule(from: Point, to: Point) -> Rule {
 }
 
 fn words(at: Point, text: &str) -> Words {
-    Words { x: number(at[0]), y: number(at[1]), turn: String::new(), text: true_fractions(text) }
+    Words { x: number(at[0]), y: number(at[1]), turn: String::new(), anchor: "middle", text: true_fractions(text) }
 }
 
 /// To the hundredth of a millimetre, finer than any printer.
