@@ -75,8 +75,8 @@ pub struct AcceptedFor {
     pub need: Length,
     /// How many garments are cut from it.
     pub garments: u32,
-    /// Whether one of them is cut, and with it the cloth of all.
-    pub is_cut: bool,
+    /// Whether its cloth went from the shelf to the table already, for all of them.
+    pub is_taken: bool,
 }
 
 /// Where the cloth of a garment comes from.
@@ -190,7 +190,7 @@ pub fn shopping(wanting: &[Wanting<'_>], shelf: &[(Cloth, Vec<ClothLength>)], se
         for need in needs {
             // A joint lay is asked for once, by the first of its garments that waits.
             let lay = garment.accepted.get(&need.cloth).filter(|lay| lay.garments > 1);
-            if lay.is_some_and(|lay| lay.is_cut) {
+            if lay.is_some_and(|lay| lay.is_taken) {
                 list.settled += 1;
                 continue;
             }
@@ -473,7 +473,7 @@ mod tests {
     fn an_accepted_lay_says_the_need_and_what_nobody_knows_is_said() {
         let skirt = garment(of_stock());
         let main = draft::Cloth::Main;
-        let lay = AcceptedFor { lay: LayId::new(1), need: yards(15), garments: 1, is_cut: false };
+        let lay = AcceptedFor { lay: LayId::new(1), need: yards(15), garments: 1, is_taken: false };
         let laid = Wanting { accepted: [(main, lay)].into(), held: [(main, yards(15))].into(), ..wants(1, &skirt, 16) };
         let by_hand = Wanting { needs: Err("No draft.".into()), ..wants(2, &skirt, 0) };
         let drafted = GarmentFacts { style: Some(crate::shop::StyleVersionId::new(1)), ..skirt.clone() };
@@ -485,10 +485,10 @@ mod tests {
     }
 
     #[test]
-    fn a_joint_lay_is_asked_for_once_and_not_again_when_it_is_cut() {
+    fn a_joint_lay_is_asked_for_once_and_not_again_when_it_is_taken() {
         let skirt = garment(of_stock());
-        let of = |count, is_cut| {
-            let lay = AcceptedFor { lay: LayId::new(4), need: yards(30), garments: 3, is_cut };
+        let of = |count, is_taken| {
+            let lay = AcceptedFor { lay: LayId::new(4), need: yards(30), garments: 3, is_taken };
             Wanting { accepted: [(draft::Cloth::Main, lay)].into(), ..wants(count, &skirt, 12) }
         };
         let list = shopping(&[of(1, false), of(2, false), of(3, false)], &shelf(&[(8, 0)]), &settings());

@@ -30,6 +30,7 @@ pub(super) fn migrations() -> Vec<M<'static>> {
         M::up(include_str!("../../migrations/0002_corrections.sql")),
         M::up(include_str!("../../migrations/0003_cloth.sql")),
         M::up(include_str!("../../migrations/0004_lays.sql")),
+        M::up(include_str!("../../migrations/0005_taken.sql")),
     ]
 }
 
@@ -266,7 +267,7 @@ mod tests {
                 "INSERT INTO cloth (id, name, words, nap, turns_over, currency, priced_by, from_whom)
                       VALUES (1, 'linen', '', 'free', 0, 'EUR', 'yard', '');
                  INSERT INTO cloth_length VALUES (1, 1, 1, '2026-11-01', NULL, '', '');
-                 INSERT INTO cloth_move VALUES (1, 1, 'bought', 1, '2026-11-01', NULL, '', 1, 0);
+                 INSERT INTO cloth_move VALUES (1, 1, 'bought', 1, '2026-11-01', NULL, '', 1, 0, NULL);
                  INSERT INTO correction VALUES (1, 1, 1, NULL, '2026-11-05', 'waist_girth', 'both', 1, '', 1, 0);
                  INSERT INTO correction_end VALUES (1, 1, '2026-11-20', '', 1, 0);
                  INSERT INTO cut_correction VALUES (1, 0, 'waist_girth', 'both', 1, '');

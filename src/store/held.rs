@@ -1,12 +1,17 @@
 //! What of the shop's cloth is held for a lay: from its being accepted until its garments are cut.
 
 use chrono::NaiveDate;
+use rusqlite::OptionalExtension;
 
 use crate::measure::Length;
-use crate::shop::{AcceptedLay, ClothId, ClothLengthId, ClothMoveKind, ClothOf, Garment, GarmentId, LayId, Stage};
+use crate::shop::{
+    AcceptedLay, ClothId, ClothLengthId, ClothMoveKind, ClothOf, Garment, GarmentId, LayId, Letter, OrderNumber, Stage,
+};
 
 use super::cells::Cells;
 use super::edit::Table;
+use super::garment::letter;
+use super::stock::MovedFor;
 use super::{Reader, StoreError, Writer};
 
 const TABLE: Table = Table::of("cloth_held");
@@ -25,17 +30,44 @@ impl Reader<'_> {
     /// # Errors
     /// [`StoreError`] of the reading.
     pub fn cut_from_shelf(&self, garment: GarmentId) -> Result<Vec<(ClothLengthId, Length)>, StoreError> {
+        Ok(self.cut_by_lay(garment)?.into_iter().map(|(length, much, _)| (length, much)).collect())
+    }
+
+    /// The same, with the lay that it was cut by.
+    fn cut_by_lay(&self, garment: GarmentId) -> Result<Vec<(ClothLengthId, Length, Option<LayId>)>, StoreError> {
         // Cut, and moved on the tape, in one action: at the same moment.
         let mut query = self.prepared(
-            "SELECT m.length_id, -sum(m.nm) AS nm FROM cloth_move m
+            "SELECT m.length_id, -sum(m.nm) AS nm, m.lay_id FROM cloth_move m
               WHERE m.garment_id = ?1 AND m.kind IN ('cut', 'offcut')
                 AND m.at_ms = (SELECT max(s.at_ms) FROM stage_move s WHERE s.garment_id = ?1
                                   AND s.from_stage IN ('booked', 'cloth_in') AND s.to_stage NOT IN ('booked', 'cloth_in'))
-              GROUP BY m.length_id HAVING sum(m.nm) < 0",
+              GROUP BY m.length_id, m.lay_id HAVING sum(m.nm) < 0",
         )?;
-        let rows = query
-            .query_map([garment.get()], |row| Ok((ClothLengthId::new(row.get("length_id")?), row.length("nm")?)))?;
+        let rows = query.query_map([garment.get()], |row| {
+            let lay: Option<i64> = row.get("lay_id")?;
+            Ok((ClothLengthId::new(row.get("length_id")?), row.length("nm")?, lay.map(LayId::new)))
+        })?;
         Ok(rows.collect::<Result<_, _>>()?)
+    }
+
+    /// The first garment of a joint lay that is cut, where the cloth of all did not go from the shelf with it: the
+    /// lay serves the others no more.
+    ///
+    /// # Errors
+    /// [`StoreError`] of the reading.
+    pub fn cut_without_others(&self, lay: LayId) -> Result<Option<(OrderNumber, Letter)>, StoreError> {
+        Ok(self
+            .prepared(
+                "SELECT o.year, o.count, g.letter FROM laid_garment m
+                   JOIN garment g ON g.id = m.garment_id JOIN shop_order o ON o.id = g.order_id
+                  WHERE m.lay_id = ?1 AND g.stage NOT IN ('booked', 'cloth_in')
+                    AND COALESCE((SELECT sum(v.nm) FROM cloth_move v WHERE v.lay_id = ?1), 0) >= 0
+                  ORDER BY m.place LIMIT 1",
+            )?
+            .query_row([lay.get()], |row| {
+                Ok((OrderNumber { year: row.get("year")?, count: row.get("count")? }, letter(row)?))
+            })
+            .optional()?)
     }
 }
 
@@ -46,8 +78,9 @@ impl Writer<'_> {
     /// # Errors
     /// [`StoreError::Missing`] garment.
     pub fn not_cut(&self, garment: GarmentId, day: NaiveDate) -> Result<(), StoreError> {
-        for (length, much) in self.cut_from_shelf(garment)? {
-            self.note_cloth(length, ClothMoveKind::Measured, much, day, Some(garment), "not cut after all")?;
+        for (length, much, lay) in self.cut_by_lay(garment)? {
+            let moved_for = MovedFor { garment: Some(garment), lay };
+            self.note_cloth(length, ClothMoveKind::Measured, much, day, moved_for, "not cut after all")?;
         }
         for lay in self.newest_lays(garment)?.into_values() {
             if self.left_lay(lay.id)?.is_none() {
@@ -182,9 +215,11 @@ impl Writer<'_> {
             )));
         }
         self.let_go(garment, cloth)?;
-        self.take_cloth(held.on, there, day, Some(garment), "")?;
+        let moved_for = MovedFor { garment: Some(garment), lay: Some(held.lay) };
+        let taken = Length::from_nm(0_i64.saturating_sub(there.nm()));
+        self.note_cloth(held.on, ClothMoveKind::Cut, taken, day, moved_for, "")?;
         if left > Length::ZERO {
-            self.note_cloth(held.on, ClothMoveKind::Offcut, left, day, Some(garment), "")?;
+            self.note_cloth(held.on, ClothMoveKind::Offcut, left, day, moved_for, "")?;
         }
         Ok(())
     }

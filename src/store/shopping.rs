@@ -37,8 +37,8 @@ pub struct AcceptedNeed {
     pub need: Length,
     /// How many garments are cut from it, this one counted.
     pub garments: u32,
-    /// Whether one of them is cut already, and with it the cloth of all.
-    pub is_cut: bool,
+    /// Whether its cloth went from the shelf to the table already, for all of them.
+    pub is_taken: bool,
 }
 
 /// Garments to be cut, those promised first; the parameter is the most rows. What is on hold or
@@ -53,14 +53,21 @@ const TO_CUT: &str = "
      LIMIT ?1";
 
 /// The lays of a garment that serve still: none of their garments was laid otherwise since, called off, or
-/// changed in cloth, style, measures or choices.
+/// changed in cloth, style, measures or choices. A joint lay of which one garment is cut serves the others only when
+/// its cloth went from the shelf for all, and not for one that was cut from it and sent back.
 const SERVING: &str = "
     SELECT l.id, l.cloth, l.width_nm, l.need_nm,
            (SELECT count(*) FROM laid_garment c WHERE c.lay_id = l.id) AS garments,
-           EXISTS (SELECT 1 FROM laid_garment c JOIN garment x ON x.id = c.garment_id
-                    WHERE c.lay_id = l.id AND x.stage NOT IN ('booked', 'cloth_in')) AS is_cut
+           COALESCE((SELECT sum(v.nm) FROM cloth_move v WHERE v.lay_id = l.id), 0) < 0 AS is_taken
       FROM laid_garment m JOIN lay l ON l.id = m.lay_id
      WHERE m.garment_id = ?1 AND l.need_nm IS NOT NULL
+       AND (garments = 1 OR CASE WHEN is_taken
+           THEN NOT EXISTS (SELECT 1 FROM stage_move s
+                             WHERE s.garment_id = ?1 AND s.to_stage NOT IN ('booked', 'cloth_in')
+                               AND s.at_ms >= (SELECT max(t.at_ms) FROM cloth_move t
+                                                WHERE t.lay_id = l.id AND t.kind = 'cut'))
+           ELSE NOT EXISTS (SELECT 1 FROM laid_garment c JOIN garment x ON x.id = c.garment_id
+                             WHERE c.lay_id = l.id AND x.stage NOT IN ('booked', 'cloth_in')) END)
        AND NOT EXISTS (
            SELECT 1 FROM laid_garment k JOIN garment g ON g.id = k.garment_id
             WHERE k.lay_id = l.id
@@ -103,7 +110,7 @@ impl Reader<'_> {
                     width: row.length("width_nm")?,
                     need: row.length("need_nm")?,
                     garments: row.get("garments")?,
-                    is_cut: row.get("is_cut")?,
+                    is_taken: row.get("is_taken")?,
                 };
                 Ok((row.keyed("cloth", ClothOf::from_key)?, accepted))
             })?

@@ -82,6 +82,21 @@ fn held(row: &Row) -> rusqlite::Result<Held> {
     })
 }
 
+/// For which garment cloth moved, and by which lay it was cut.
+#[derive(Clone, Copy, Debug, Default)]
+pub(super) struct MovedFor {
+    /// The garment.
+    pub garment: Option<GarmentId>,
+    /// The lay, of that garment alone or of several.
+    pub lay: Option<LayId>,
+}
+
+impl MovedFor {
+    const fn garment(garment: Option<GarmentId>) -> MovedFor {
+        MovedFor { garment, lay: None }
+    }
+}
+
 /// What is read of a length: how long it is, its moves say.
 const LENGTHS: &str = "
     SELECT l.*, (SELECT COALESCE(SUM(m.nm), 0) FROM cloth_move m WHERE m.length_id = l.id) AS there
@@ -298,7 +313,7 @@ impl Writer<'_> {
         cells.extend(length_cells(facts));
         let id = ClothLengthId::new(self.insert(LENGTH, None, &cells)?);
         let kind = if left_of.is_some() { ClothMoveKind::Offcut } else { ClothMoveKind::Bought };
-        self.note_cloth(id, kind, long, facts.day, left_of, "")?;
+        self.note_cloth(id, kind, long, facts.day, MovedFor::garment(left_of), "")?;
         Ok(id)
     }
 
@@ -334,7 +349,7 @@ impl Writer<'_> {
         if now == there {
             return Err(StoreError::refused(format!("It is {} long already.", showing.with_unit(now))));
         }
-        self.note_cloth(id, ClothMoveKind::Measured, now - there, day, None, words)
+        self.note_cloth(id, ClothMoveKind::Measured, now - there, day, MovedFor::default(), words)
     }
 
     /// Some of a length goes: cut for a garment, or given away.
@@ -362,7 +377,8 @@ impl Writer<'_> {
             )));
         }
         let kind = if garment.is_some() { ClothMoveKind::Cut } else { ClothMoveKind::Given };
-        self.note_cloth(id, kind, Length::from_nm(0_i64.saturating_sub(much.nm())), day, garment, words)
+        let change = Length::from_nm(0_i64.saturating_sub(much.nm()));
+        self.note_cloth(id, kind, change, day, MovedFor::garment(garment), words)
     }
 
     /// Writes the row of a move.
@@ -372,9 +388,10 @@ impl Writer<'_> {
         kind: ClothMoveKind,
         change: Length,
         day: NaiveDate,
-        garment: Option<GarmentId>,
+        moved_for: MovedFor,
         words: &str,
     ) -> Result<(), StoreError> {
+        let MovedFor { garment, lay } = moved_for;
         let order = garment.map(|garment| self.garment(garment)).transpose()?.map(|garment| garment.order);
         let cells = [
             ("length_id", length.get().into()),
@@ -383,6 +400,7 @@ impl Writer<'_> {
             ("day", day_cell(day)),
             ("garment_id", garment.map(GarmentId::get).into()),
             ("words", words.trim().to_string().into()),
+            ("lay_id", lay.map(LayId::get).into()),
             ("who", self.who().get().into()),
             ("at_ms", self.at_ms().into()),
         ];

@@ -7,7 +7,7 @@ use std::collections::BTreeMap;
 use crate::draft::Draft;
 use crate::job::{self, Laid};
 use crate::lay::LayError;
-use crate::shop::{AcceptedLay, ClothOf, Garment, LayId, Letter, OrderNumber};
+use crate::shop::{AcceptedLay, ClothOf, Garment, LayId, Letter, OrderNumber, Stage};
 use crate::store::Reader;
 
 use super::desk::Desk;
@@ -26,6 +26,8 @@ pub struct KeptLay {
     chosen: Vec<Chosen>,
     /// The garment that has left a joint lay.
     left: Option<String>,
+    /// The garment of a joint lay that is cut without cloth for the others.
+    cut_alone: Option<String>,
 }
 
 /// How the lay that is shown stands to the one that was accepted.
@@ -55,13 +57,14 @@ impl KeptLay {
         let person = book.person(lay.who)?;
         // An owner who was not named yet is called so by the book itself.
         let who = if person.name == "Owner" { "the owner".into() } else { person.name };
-        let (mut chosen, mut left) = (Vec::new(), None);
+        let (mut chosen, mut left, mut cut_alone) = (Vec::new(), None, None);
         if lay.is_joint() {
             left = book.left_lay(lay.id)?.map(|(number, letter)| format!("{number} {letter}"));
+            cut_alone = book.cut_without_others(lay.id)?.map(|(number, letter)| format!("{number} {letter}"));
             let garments = book.laid_together(lay.id)?;
             chosen = garments.iter().map(|(n, l)| Chosen::of(book, *n, *l)).collect::<Result<_, _>>()?;
         }
-        Ok(KeptLay { lay, who, chosen, left })
+        Ok(KeptLay { lay, who, chosen, left, cut_alone })
     }
 
     /// The lays that were accepted last for a garment.
@@ -114,6 +117,15 @@ impl KeptLay {
 
     /// How a joint lay stands, for one of its garments.
     fn jointly(&self, own: &Garment, looked_over: &LookedOver, desk: &Desk) -> LayStanding {
+        // What is cut shows the lay that it was accepted in.
+        if let Some(cut) = self.cut_alone.as_ref().filter(|_| own.stage < Stage::Cut) {
+            return LayStanding::Outdated(format!(
+                "{cut} is cut already, and nothing was taken from the shelf for the others; the joint lay that {} \
+                 accepted ({}) does not serve any more. This is the first lay of what is drafted now.",
+                self.who,
+                desk.moment(self.lay.at_ms)
+            ));
+        }
         let known = looked_over.borrow().get(&self.lay.id).cloned();
         let serves = known.unwrap_or_else(|| self.brought_back(Wish::default(), desk).map(drop));
         looked_over.borrow_mut().insert(self.lay.id, serves.clone());

@@ -120,7 +120,7 @@ fn accepted(row: &ToCut) -> BTreeMap<draft::Cloth, AcceptedFor> {
     let one = |(of, lay): (&ClothOf, &AcceptedNeed)| {
         let cloth = job::cloth_in(*of);
         let own = job::facts_of(&row.garment.facts, cloth).width;
-        let found = AcceptedFor { lay: lay.lay, need: lay.need, garments: lay.garments, is_cut: lay.is_cut };
+        let found = AcceptedFor { lay: lay.lay, need: lay.need, garments: lay.garments, is_taken: lay.is_taken };
         own.is_none_or(|own| own == lay.width).then_some((cloth, found))
     };
     row.accepted.iter().filter_map(one).collect()

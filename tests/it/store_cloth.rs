@@ -281,8 +281,11 @@ fn a_joint_lay_holds_one_length_for_all_and_each_cloth_of_a_garment_its_own() {
     assert_eq!((shelf.held_on(shelf.skirt), shelf.held_on(other)), (Some(shelf.bolt), Some(shelf.bolt)));
     assert_eq!(shelf.of(shelf.bolt), (40, 30, 10));
     let rows = shelf.store.read(|book| book.to_cut(9)).unwrap();
-    let needs: Vec<(u32, bool)> =
-        rows.iter().filter_map(|row| row.accepted.get(&ClothOf::Main)).map(|lay| (lay.garments, lay.is_cut)).collect();
+    let needs: Vec<(u32, bool)> = rows
+        .iter()
+        .filter_map(|row| row.accepted.get(&ClothOf::Main))
+        .map(|lay| (lay.garments, lay.is_taken))
+        .collect();
     assert_eq!(needs, [(2, false), (2, false)]);
     // A lining beside it holds its own, and lets go by itself.
     accept(&lay_of(lined, yards(5)));
@@ -313,7 +316,7 @@ fn a_joint_lay_holds_one_length_for_all_and_each_cloth_of_a_garment_its_own() {
     });
     assert_eq!((shelf.held_on(shelf.skirt), shelf.of(shelf.bolt).0), (None, 9));
     let rows = shelf.store.read(|book| book.to_cut(9)).unwrap();
-    assert!(rows[0].accepted[&ClothOf::Main].is_cut);
+    assert!(rows[0].accepted[&ClothOf::Main].is_taken);
     // Laid anew after all, the one that is cut keeps the lay that it was cut by.
     write(&shelf.store, "laid anew", |book| book.set_lay_aside(shelf.skirt, ClothOf::Main));
     assert!(newest(shelf.skirt).is_none() && newest(other).is_some_and(|lay| lay.is_joint()));

@@ -187,3 +187,45 @@ fn a_joint_lay_is_tried_shorter_accepted_and_plotted() {
     assert_eq!(plot.headers[header::CONTENT_DISPOSITION], "attachment; filename=\"lay-2026-0001-A-and-others-60.pdf\"");
     assert!(plot.body.starts_with("%PDF-"));
 }
+
+#[test]
+fn cut_without_cloth_for_all_the_others_are_on_the_list_again_and_their_pages_say_why() {
+    let shop = two_skirts();
+    // Of nobody's shelf, and of a shelf whose one length is too short.
+    for stock in [None, Some("2")] {
+        let (first, second) = if stock.is_some() { ("2026-0003", "2026-0004") } else { ("2026-0001", "2026-0002") };
+        if let Some(stock) = stock {
+            shop.post("/cloth/new", &[("name", "Poplin, white"), ("width", "45")]);
+            shop.post("/cloth/2/length", &[("long", "1/2 yd"), ("day", "2026-05-02")]);
+            for order in [first, second] {
+                assert_eq!(shop.post("/orders", &ORDER).to, format!("/orders/{order}"));
+                edit(&shop, order, "1", &[("stock", stock)]);
+            }
+        } else {
+            edit(&shop, first, "1", &[("brought", "yes")]);
+            edit(&shop, second, "1", &[]);
+        }
+        let both = format!("g={first}/A&g={second}/A");
+        assert_eq!(shop.post(&format!("/cloth/joint/accept?{both}"), &[]).status, StatusCode::SEE_OTHER);
+        let list = || plain(&shop.get("/cloth/shopping").body);
+        assert!(list().contains("and 1 other in one lay"), "{}", list());
+        let stage = |from, to| shop.post(&format!("/orders/{first}/A/stage"), &[("from", from), ("to", to)]);
+        stage("booked", "cloth_in");
+        assert_eq!(stage("cloth_in", "cut").to, format!("/orders/{first}#A"));
+        let after = list();
+        assert!(after.contains(&format!("{second} A")) && !after.contains(&format!("{first} A")), "{after}");
+        assert!(after.contains("buy") && !after.contains("in one lay"), "{after}");
+        for page in ["", "/A/cloth", "/A/sheet", "/A/lay"] {
+            let body = plain(&shop.get(&format!("/orders/{second}{page}")).body);
+            assert!(body.contains(&format!("{first} A is cut already")), "{page}: {body}");
+            assert!(
+                body.contains("does not serve any more") && !body.contains("Cut in one lay with"),
+                "{page}: {body}"
+            );
+        }
+        assert!(shop.get(&format!("/orders/{first}")).body.contains("Cut in one lay with"));
+        shop.post(&format!("/orders/{second}/A/stage"), &[("from", "booked"), ("to", "cloth_in")]);
+        shop.post(&format!("/orders/{second}/A/stage"), &[("from", "cloth_in"), ("to", "cut")]);
+    }
+    assert_eq!(shop.store.read(|book| book.check()).unwrap(), []);
+}
