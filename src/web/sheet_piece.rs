@@ -27,7 +27,7 @@ pub struct PieceDrawing {
     tips: String,
     notches: Vec<Rule>,
     pleats: Vec<Rule>,
-    chalk: Vec<(Rule, Vec<Words>, Words)>,
+    chalk: Vec<ChalkWords>,
     leaders: Vec<Rule>,
     edges: Vec<Words>,
     letter: Words,
@@ -41,6 +41,9 @@ struct Rule {
     x2: String,
     y2: String,
 }
+
+/// A chalk line with the rows of its words and its figure.
+type ChalkWords = (Rule, Vec<Words>, Words);
 
 /// A text in its place: about its middle, or from its start.
 #[derive(Clone, Debug)]
@@ -202,7 +205,7 @@ fn letter_within(width: f64, height: f64) -> Point {
 }
 
 /// A chalk line with its words and figure at it.
-fn at_its_line(line: &ChalkLine, scale: Scale, middle: Point, height: f64) -> (Rule, Vec<Words>, Words) {
+fn at_its_line(line: &ChalkLine, scale: Scale, middle: Point, height: f64) -> ChalkWords {
     let (from, to) = (scale.at(line.from), scale.at(line.to));
     let below = f64::midpoint(from[1], to[1]) < height * 0.6;
     let (labels, figure) =
@@ -285,7 +288,7 @@ fn chalked(
     scale: Scale,
     figures: Figures,
     (middle, height): (Point, f64),
-) -> (Vec<(Rule, Vec<Words>, Words)>, Vec<Rule>) {
+) -> (Vec<ChalkWords>, Vec<Rule>) {
     let lines = piece.chalk.iter().map(|line| (scale.at(line.from), scale.at(line.to)));
     match figures {
         Figures::Within => {
