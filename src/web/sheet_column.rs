@@ -7,12 +7,12 @@ use crate::sheet::ChalkLine;
 use super::sheet_piece::{FIGURE, SMALL, SPACE, Words, wide};
 
 /// Words beside a figure are broken so that they are no wider than this, mm, as long as one
-/// word fits: some nine letters, the longest usual word.
-const WORDS_WIDE: f64 = 17.0;
+/// word fits: some eleven letters, the longest usual words.
+const WORDS_WIDE: f64 = 15.6;
 /// Between the rows of words, mm.
 const ROW: f64 = SMALL * 1.1;
 /// Between the drawing and its column, mm: the thin lines are seen to run across.
-const BEFORE: f64 = 3.0;
+const BEFORE: f64 = 2.6;
 /// So much must two texts lie over one another before it disturbs, mm: their boxes are reckoned
 /// from an average letter.
 const TOUCHING: f64 = 0.4;

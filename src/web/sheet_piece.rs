@@ -83,10 +83,12 @@ const fn across(paper: SheetSize) -> f64 {
 
 /// Below this height the figures of a skirt would stand on one another.
 const LEAST: f64 = 46.0;
+/// So much less high than usual, where a row is only made by drawing it otherwise.
+const LOWER: f64 = 13.0;
+/// And so low where that keeps all in one row: their figures may stand beside them.
+const LOWEST: f64 = 40.0;
 /// Between two drawings, as in the stylesheet.
 const GAP: f64 = 1.0;
-/// No drawing is wider than this, so that two stand beside one another.
-const WIDEST: f64 = 92.0;
 /// Room beside and above a piece for the figures of its edges.
 const ROOM: [f64; 2] = [6.8, 4.8];
 /// Room around a small piece, which has none.
@@ -102,35 +104,93 @@ const NARROW: f64 = 12.0;
 const WIDE: f64 = 0.53;
 
 impl PieceDrawing {
-    /// The pieces with chalk figures, and the small ones without. All stand in one
-    /// row where they can, less high if need be; else they run on in rows.
+    /// The pieces with chalk figures, and the small ones without. All stand in one row where
+    /// they can, the small ones above one another at its end; less high, less wide, or the
+    /// bands among the small ones if need be. Else they run on in rows.
     #[must_use]
     pub fn of_all(pieces: &[SheetPiece], paper: SheetSize) -> (Vec<PieceDrawing>, Vec<PieceDrawing>) {
-        let (large, small): (Vec<&SheetPiece>, Vec<&SheetPiece>) =
-            pieces.iter().partition(|piece| !piece.chalk.is_empty());
-        let column = if small.is_empty() { 0.0 } else { SMALL_WIDEST + GAP };
-        // A pocket is not drawn larger than the apron it sits on.
-        let most = |height: f64| {
-            let scales = large.iter().filter_map(|piece| Frame::of(piece, WIDEST, height, f64::INFINITY));
-            scales.map(|frame| frame.scale.by).fold(f64::INFINITY, f64::min) * 1.7
+        let heights = |most: f64, least: f64| {
+            (0..).map(move |step| most - f64::from(step)).take_while(move |height| *height >= least)
         };
-        let fits = |height: f64| {
-            let widths = large.iter().filter_map(|piece| Frame::of(piece, WIDEST, height, most(height)));
-            widths.map(|frame| frame.width + GAP).sum::<f64>() - GAP + column <= across(paper)
+        // What is drawn otherwise to be in one row needs no more height than that: the working wants it.
+        let low = tall(paper) - LOWER;
+        let ways = [
+            ([92.0, 40.0], false, (tall(paper), LEAST)),
+            ([44.0, 30.0], false, (low, LOWEST)),
+            ([92.0, 50.0], true, (low, LOWEST)),
+        ];
+        let mut rows = ways.into_iter().flat_map(|([widest, narrow], stacks, (most, least))| {
+            heights(most, least).map(move |height| Row::of(pieces, [widest, narrow], height, stacks))
+        });
+        let row = rows.find(|row| row.fits(across(paper)));
+        row.unwrap_or_else(|| Row::of(pieces, [92.0, 40.0], LEAST, false)).drawn()
+    }
+}
+
+/// Pieces side by side, and at the end of them a column of little ones above one another.
+struct Row<'a> {
+    beside: Vec<&'a SheetPiece>,
+    above: Vec<&'a SheetPiece>,
+    /// The bands stand in the column, too.
+    stacks: bool,
+    /// No drawing is wider than this, mm, and none of the column than that.
+    widest: f64,
+    narrow: f64,
+    height: f64,
+    /// A pocket is not drawn larger than the apron it sits on.
+    most_scale: f64,
+}
+
+impl<'a> Row<'a> {
+    fn of(pieces: &'a [SheetPiece], [widest, narrow]: [f64; 2], height: f64, stacks: bool) -> Row<'a> {
+        let figured = pieces.iter().filter(|piece| !piece.chalk.is_empty());
+        let frames = figured.clone().filter_map(|piece| Frame::of(piece, widest, height, f64::INFINITY));
+        let most_scale = frames.map(|frame| frame.scale.by).fold(f64::INFINITY, f64::min) * 1.7;
+        let is_band = |piece: &SheetPiece| {
+            Frame::of(piece, widest, height, most_scale).is_some_and(|frame| frame.figures == Figures::Below)
         };
-        let heights = (0..).map(|step| tall(paper) - f64::from(step)).take_while(|height| *height >= LEAST);
-        let height = heights.into_iter().find(|height| fits(*height)).unwrap_or(LEAST);
-        // The small ones stand three above one another.
-        let low = height / 3.0 - 2.0;
+        let is_above = |piece: &&SheetPiece| piece.chalk.is_empty() || (stacks && is_band(piece));
+        let (above, beside) = pieces.iter().partition(is_above);
+        Row { beside, above, stacks, widest, narrow, height, most_scale }
+    }
+
+    fn fits(&self, across: f64) -> bool {
+        let frames = self.beside.iter().filter_map(|piece| Frame::of(piece, self.widest, self.height, self.most_scale));
+        let column = if self.above.is_empty() { 0.0 } else { self.narrow + GAP };
+        let high = !self.stacks || (self.above.len() <= MOST_ABOVE && self.low() >= FIGURE);
+        high && frames.map(|frame| frame.width + GAP).sum::<f64>() - GAP + column <= across
+    }
+
+    /// How high a little piece without figures may be: what the bands leave, or a third.
+    fn low(&self) -> f64 {
+        if !self.stacks {
+            return self.height / 3.0 - 2.0;
+        }
+        let (bands, little): (Vec<&SheetPiece>, Vec<&SheetPiece>) =
+            self.above.iter().partition(|piece| !piece.chalk.is_empty());
+        let frames = bands.iter().filter_map(|piece| {
+            let frame = Frame::of(piece, self.narrow, self.height, self.most_scale)?;
+            Some(frame.height + ROW * piece.chalk.len() as f64 + 2.0)
+        });
+        (self.height - 3.0 - frames.sum::<f64>()) / (little.len().max(1) as f64) - 2.0
+    }
+
+    fn drawn(&self) -> (Vec<PieceDrawing>, Vec<PieceDrawing>) {
+        let low = self.low();
+        let above = self.above.iter().filter_map(|piece| match piece.chalk.is_empty() {
+            true => drawing(piece, self.narrow, low.min(self.height / 3.0 - 2.0), f64::INFINITY),
+            false => drawing(piece, self.narrow, self.height, self.most_scale),
+        });
+        let beside = self.beside.iter();
         (
-            large.iter().filter_map(|piece| drawing(piece, WIDEST, height, most(height))).collect(),
-            small.iter().filter_map(|piece| drawing(piece, SMALL_WIDEST, low, f64::INFINITY)).collect(),
+            beside.filter_map(|piece| drawing(piece, self.widest, self.height, self.most_scale)).collect(),
+            above.collect(),
         )
     }
 }
 
-/// The widest of the small drawings, mm.
-const SMALL_WIDEST: f64 = 40.0;
+/// More than these the stylesheet sets in rows, not above one another.
+const MOST_ABOVE: usize = 3;
 
 /// How large a piece is drawn: never wider nor higher than it may be.
 struct Frame {
@@ -180,8 +240,9 @@ impl Frame {
         if !collide(&frame.texts(piece), [frame.width, frame.height]) {
             return Some(frame);
         }
+        // The column stands beside it whatever it takes; a piece is not made smaller for it.
         let column = sheet_column::width(&piece.chalk);
-        let narrow = within(widest - column, Figures::Within);
+        let narrow = within(widest, Figures::Within);
         Some(Frame { figures: Figures::Beside(narrow.width), width: narrow.width + column, ..narrow })
     }
 
@@ -297,7 +358,7 @@ fn chalked(
         Figures::Below => {
             let rows = piece.chalk.iter().zip(lines).zip(0_u32..).map(|((line, (from, to)), row)| {
                 let base = height + f64::from(row) * ROW + FIGURE * 0.8;
-                let (labels, figure) = in_a_row([middle[0], base], &line.label, &line.figure);
+                let (labels, figure) = below([middle[0], base], line, 2.0 * middle[0]);
                 (rule(from, to), labels, figure)
             });
             (rows.collect(), Vec::new())
@@ -357,6 +418,22 @@ fn in_a_row(base: Point, label: &str, figure: &str) -> (Vec<Words>, Words) {
     let label_at = [left + label_wide / 2.0, base[1]];
     let figure_at = [left + label_wide + SPACE + figure_wide / 2.0, base[1]];
     (vec![words(label_at, label)], words(figure_at, figure))
+}
+
+/// In a row of the room below a piece; words too long for it stand in two rows before the figure.
+fn below(base: Point, line: &ChalkLine, room: f64) -> (Vec<Words>, Words) {
+    let (label, figure) = (&line.label, &line.figure);
+    let figure_wide = wide(figure, FIGURE);
+    if wide(label, SMALL) + SPACE + figure_wide <= room {
+        return in_a_row(base, label, figure);
+    }
+    let rows = halves(label);
+    let label_wide = rows.iter().map(|row| wide(row, SMALL)).fold(0.0, f64::max);
+    let left = base[0] - (label_wide + SPACE + figure_wide) / 2.0;
+    let first = base[1] - SMALL * 1.1 * (rows.len() as f64 - 1.0) + 0.3;
+    let at = |n: u32| [left + label_wide / 2.0, first + SMALL * 1.1 * f64::from(n)];
+    let labels = rows.iter().zip(0..).map(|(row, n)| words(at(n), row)).collect();
+    (labels, words([left + label_wide + SPACE + figure_wide / 2.0, base[1]], figure))
 }
 
 /// Along an upright chalk line: the words run up it, on the side of the piece.
