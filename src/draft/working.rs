@@ -7,6 +7,9 @@ use crate::measure::{Length, Showing, Step, Unit};
 pub enum Amount {
     /// A length, in millimetres as computed.
     Mm(f64),
+    /// A length that stands in the style as it is, in millimetres: where it is no whole
+    /// part of the shop's unit it is written in the unit in which it is.
+    Constant(f64),
     /// A plain number.
     Number(f64),
     /// An angle in radians.
@@ -57,7 +60,7 @@ impl Working {
                     text.push_str(&amount_text(amount, showing));
                     exact = is_exact(amount, showing);
                 }
-                Term::Told(Amount::Mm(mm)) => match Length::from_mm(*mm) {
+                Term::Told(Amount::Mm(mm) | Amount::Constant(mm)) => match Length::from_mm(*mm) {
                     Some(length) => text.push_str(&showing.with_unit(length)),
                     None => text.push('?'),
                 },
@@ -87,6 +90,7 @@ fn is_exact(amount: &Amount, showing: Showing) -> bool {
     match amount {
         Amount::Mm(mm) => Length::from_mm(*mm)
             .is_some_and(|length| (length.rounded_to(finest(showing).step_length()).mm() - mm).abs() <= SAME_MM),
+        Amount::Constant(mm) => is_exact(&Amount::Mm(*mm), showing) || in_other_unit(*mm, showing).is_some(),
         Amount::Number(number) => (number * 1000.0 - (number * 1000.0).round()).abs() < 1e-6,
         Amount::Angle(_) => false,
         Amount::Word(_) => true,
@@ -101,10 +105,24 @@ fn amount_text(amount: &Amount, showing: Showing) -> String {
             Some(length) => showing.number(length),
             None => "?".into(),
         },
+        Amount::Constant(mm) => match in_other_unit(*mm, showing) {
+            Some(text) if !is_exact(&Amount::Mm(*mm), showing) => text,
+            _ => amount_text(&Amount::Mm(*mm), showing),
+        },
         Amount::Number(number) => plain(*number),
         Amount::Angle(radians) => format!("{}°", plain((radians.to_degrees() * 10.0).round() / 10.0)),
         Amount::Word(word) => word.clone(),
     }
+}
+
+/// A length in the unit that the shop does not draft in, with that unit, where it is exact there.
+fn in_other_unit(mm: f64, showing: Showing) -> Option<String> {
+    let other = match showing.unit() {
+        Unit::Inch => Showing::MILLIMETRES,
+        Unit::Centimetre => Showing { step: Step::SixtyFourth },
+    };
+    let amount = Amount::Mm(mm);
+    is_exact(&amount, other).then(|| Length::from_mm(mm).map(|length| finest(other).with_unit(length))).flatten()
 }
 
 /// A number with at most three decimals and no idle noughts.

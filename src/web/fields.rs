@@ -116,24 +116,20 @@ fn no_form() -> Fault {
 }
 
 /// A form with a file in it: the file's text under its field's name, and the name of the file
-/// under that name with `.name` after it. A file that is no text is said as such.
+/// under that name with `.name` after it; of a file that is no text only `.unreadable`.
 async fn in_parts(mut parts: Multipart) -> Result<Fields, Fault> {
     let mut pairs = Vec::new();
     while let Some(part) = parts.next_field().await.map_err(|_| no_form())? {
         let name = part.name().unwrap_or_default().to_string();
         let file = part.file_name().map(str::to_string);
         let bytes = part.bytes().await.map_err(|_| no_form())?;
-        let text = String::from_utf8(bytes.to_vec()).map_err(|_| {
-            let file = file.clone().unwrap_or_else(|| name.clone());
-            Fault::Refused(
-                StatusCode::UNPROCESSABLE_ENTITY,
-                format!(
-                    "“{file}” is no text in UTF-8, so it could not be read. Choose a file that ends in .style.toml."
-                ),
-            )
-        })?;
+        // What is no text is told to the page, which has the rest of the form to give back.
+        match (String::from_utf8(bytes.to_vec()), &file) {
+            (Ok(text), _) => pairs.push((name.clone(), text)),
+            (Err(_), Some(_)) => pairs.push((format!("{name}.unreadable"), "1".into())),
+            (Err(_), None) => return Err(no_form()),
+        }
         pairs.extend(file.map(|file| (format!("{name}.name"), file)));
-        pairs.push((name, text));
     }
     Ok(Fields { pairs })
 }

@@ -131,8 +131,10 @@ pub async fn import(State(app): State<App>, fields: Fields) -> Result<Response, 
     // A chosen file goes before what stands in the box.
     let text = if fields.text("file").is_empty() { fields.raw("text") } else { fields.raw("file") };
     let text = text.replace("\r\n", "\n");
+    let unreadable = (!fields.text("file.unreadable").is_empty()).then(|| fields.text("file.name").to_string());
     let key = match fields.filled("key") {
         Some(key) => key.to_string(),
+        None if unreadable.is_some() => String::new(),
         None => fields.text("file.name").trim_end_matches(".style.toml").to_string(),
     };
     let fields = Fields::of(vec![
@@ -143,6 +145,13 @@ pub async fn import(State(app): State<App>, fields: Fields) -> Result<Response, 
     ]);
     let desk = app.desk().await?;
     let status = StatusCode::UNPROCESSABLE_ENTITY;
+    if let Some(file) = unreadable {
+        notes.add(
+            "text",
+            format!("“{file}” is no text in UTF-8, so it could not be read. Choose a file that ends in .style.toml."),
+        );
+        return Ok(import_page(&desk, status, &fields, text, &notes, None, None));
+    }
     if text.trim().is_empty() {
         notes.add("text", "There is no text. Choose a file that ends in .style.toml, or paste its text.");
         return Ok(import_page(&desk, status, &fields, text, &notes, None, None));

@@ -27,6 +27,8 @@ struct Page {
     label: String,
     /// The number of the version that is in use.
     number: u32,
+    /// The number that what is kept will have: one above all there are, also when an older one is in use.
+    next: u32,
     /// Which edit of the style the page saw.
     edits: i64,
     /// The text in the box.
@@ -54,6 +56,7 @@ struct Sheet {
 /// that takes long keeps nobody from the book.
 struct Seen {
     style: Style,
+    next: u32,
     on: On,
     choosing: Choosing,
     desk: Desk,
@@ -61,7 +64,10 @@ struct Seen {
 
 fn seen(book: &Reader, desk: &Desk, key: &str, fields: &Fields) -> Result<Seen, Fault> {
     let (on, choosing) = On::asked(book, fields)?;
-    Ok(Seen { style: book.style(key)?, on, choosing, desk: desk.clone() })
+    let style = book.style(key)?;
+    let newest = book.style_versions(key)?.iter().map(|version| version.number).max();
+    let next = newest.unwrap_or(style.current.number).saturating_add(1);
+    Ok(Seen { style, next, on, choosing, desk: desk.clone() })
 }
 
 /// The text that is in use, or that of an older version.
@@ -187,7 +193,7 @@ fn why_not(seen: &Seen, fields: &Fields, text: &str) -> Result<String, (String, 
 }
 
 fn page(seen: Seen, status: StatusCode, fields: &Fields, sheet: Sheet) -> Response {
-    let Seen { style, on, choosing, desk } = seen;
+    let Seen { style, next, on, choosing, desk } = seen;
     let preview = Preview::of(&sheet.text, &on, &desk);
     let has_none = preview.drafted.is_none();
     let before =
@@ -197,6 +203,7 @@ fn page(seen: Seen, status: StatusCode, fields: &Fields, sheet: Sheet) -> Respon
         key: style.key,
         label: style.current.label,
         number: style.current.number,
+        next,
         edits: sheet.edits,
         text: sheet.text,
         note: Field::sent("note", fields, &Notes::default()),

@@ -153,6 +153,7 @@ fn an_older_version_is_seen_compared_and_taken_again() {
         "/styles/straight_skirt?kept=1"
     );
     assert_eq!(shop.store.read(|book| book.style(STYLE)).unwrap().current.number, 1);
+    assert!(shop.get("/styles/straight_skirt/edit").body.contains("Keep as version 3"));
     assert_eq!(shop.post("/styles/straight_skirt/versions/2", &[("version", &edits)]).status, StatusCode::CONFLICT);
     assert_eq!(shop.get("/styles/straight_skirt/versions/3").status, StatusCode::NOT_FOUND);
     // Put away and taken out again.
@@ -278,6 +279,17 @@ fn a_style_goes_out_as_a_file_and_comes_back() {
     assert_eq!(shop.post("/styles/import", &pasted).to, "/styles/apron?kept=1");
     let versions = shop.store.read(|book| book.style_versions("apron")).unwrap();
     assert_eq!((versions.len(), versions[0].note.as_str()), (2, "from a file"));
+}
+
+#[test]
+fn a_file_that_is_no_text_loses_nothing_of_the_form() {
+    let shop = Shop::with_an_order();
+    let typed = [("key", "harbour_wrap"), ("text", "label = 'Begun here'")];
+    let refused = upload(&shop, "picture.png", &[0x89, b'P', 0xff, 0xfe], &typed);
+    assert_eq!(refused.status, StatusCode::UNPROCESSABLE_ENTITY);
+    assert!(refused.body.contains("“picture.png” is no text in UTF-8"), "{}", refused.body);
+    assert!(refused.body.contains("value=\"harbour_wrap\"") && refused.body.contains("Begun here"), "{}", refused.body);
+    assert!(shop.store.read(|book| book.style("harbour_wrap")).is_err());
 }
 
 #[test]

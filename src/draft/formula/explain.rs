@@ -1,7 +1,7 @@
 //! The arithmetic of a formula as a person writes it: `29 ÷ 4 = 7 1/4, + 1 = 8 1/4`.
 
 use super::super::fault::Fault;
-use super::super::working::{Term, Working};
+use super::super::working::{Amount, Term, Working};
 use super::eval::{Scope, evaluate};
 use super::expr::{Binary, Expr, Function, Node};
 use super::value::Value;
@@ -87,7 +87,10 @@ fn is_worked(expr: &Expr, scope: &Scope<'_, '_>) -> Result<bool, Fault> {
 
 /// Whether a part needs parentheses beside `op`.
 fn rank(expr: &Expr, op: Binary, right: bool, scope: &Scope<'_, '_>) -> Result<bool, Fault> {
-    let Node::Binary(inner, ..) = &shown(expr, scope)?.node else { return Ok(false) };
+    let inner = match &shown(expr, scope)?.node {
+        Node::Binary(inner, ..) => inner,
+        node => return Ok(in_words(node)),
+    };
     let product = |op: Binary| matches!(op, Binary::Multiply | Binary::Divide);
     Ok(match (product(op), product(*inner)) {
         (true, false) => true,
@@ -95,6 +98,12 @@ fn rank(expr: &Expr, op: Binary, right: bool, scope: &Scope<'_, '_>) -> Result<b
         (false, true) => false,
         (false, false) => right && op == Binary::Subtract,
     })
+}
+
+/// Whether a function is written in words that would run on into what follows.
+const fn in_words(node: &Node) -> bool {
+    use Function::{Abs, AlongSelvedge, BiasSquare, Max, Min};
+    matches!(node, Node::Call(Min | Max | BiasSquare | AlongSelvedge | Abs, _))
 }
 
 /// What of a formula is written: of an `if` the branch taken, of a step that changes
@@ -148,6 +157,10 @@ fn inline(expr: &Expr, scope: &Scope<'_, '_>, parens: bool, terms: &mut Vec<Term
                     (" (", "", ")")
                 }
             };
+            let parens = parens && in_words(&expr.node);
+            if parens {
+                sign(terms, "(");
+            }
             sign(terms, open);
             for (i, e) in given.iter().enumerate() {
                 if i > 0 {
@@ -156,7 +169,11 @@ fn inline(expr: &Expr, scope: &Scope<'_, '_>, parens: bool, terms: &mut Vec<Term
                 inline(e, scope, false, terms)?;
             }
             sign(terms, close);
+            if parens {
+                sign(terms, ")");
+            }
         }
+        Node::Length(mm) => terms.push(Term::Amount(Amount::Constant(*mm))),
         Node::Number(n) if (n - std::f64::consts::PI).abs() < f64::EPSILON => sign(terms, "π"),
         _ => terms.extend(evaluate(expr, scope)?.amount().map(Term::Amount)),
     }
@@ -191,6 +208,8 @@ mod tests {
         assert_eq!(inches("fullness * (waist + side)"), "2.5 × (29 + 1) = 75");
         assert_eq!(inches("if side > 2 in then 3 in else waist / 8"), "29 ÷ 8 = 3 5/8");
         assert_eq!(inches("max(waist / 4, side)"), "the larger of 29 ÷ 4 and 1 = 7 1/4");
+        assert_eq!(inches("max(waist / 4, side) + side"), "(the larger of 29 ÷ 4 and 1) + 1 = 8 1/4");
+        assert_eq!(inches("waist - min(side, 2 in)"), "29 − (the smaller of 1 and 2) = 28");
         assert_eq!(inches("waist"), "29");
         assert_eq!(inches("waist - (if fullness > 2 then side + 1 in else side)"), "29 − (1 + 1) = 27");
         assert_eq!(inches("waist + 2 * (if fullness > 2 then side + 1 in else side)"), "29 + 2 × (1 + 1) = 33");
@@ -204,5 +223,12 @@ mod tests {
         assert_eq!(written("odd / 4", Showing::EIGHTHS), "29 1/4 ÷ 4 ≈ 7 3/8");
         assert_eq!(written("waist / 4", Showing::MILLIMETRES), "73.7 ÷ 4 ≈ 18.4");
         assert_eq!(written("waist / 16", Showing::EIGHTHS), "29 ÷ 16 = 1 13/16");
+    }
+
+    #[test]
+    fn a_constant_of_the_other_unit_stands_in_it_so_that_the_line_adds_up() {
+        assert_eq!(written("waist + 1 cm", Showing::EIGHTHS), "29 + 1 cm ≈ 29 3/8");
+        assert_eq!(written("waist + 2.54 cm", Showing::EIGHTHS), "29 + 1 = 30");
+        assert_eq!(written("waist / 4 - 3/8 in", Showing::MILLIMETRES), "73.7 ÷ 4 ≈ 18.4, − 3/8 in ≈ 17.5");
     }
 }
