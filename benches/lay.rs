@@ -4,6 +4,8 @@
 //! `cargo bench --bench lay -- gaps [SECONDS] [sample] [STYLES]`: styles of the book at 45 and 60 in,
 //! folded, open and one-way, by how much the usual budget and ten times as much stay behind a
 //! search of 60 s; `sample` tries each style in one of these ways in turn (2 hours and more else).
+//! `cargo bench --bench lay -- seeds STYLES`: what eight seeds find at 45 in, open, in the usual budget and
+//! in ten times as much.
 //! `cargo bench --bench lay -- growth`: from 5 to 200 pieces, and 12 garments of 8.
 
 #![expect(clippy::print_stdout, reason = "a bench says what it measured")]
@@ -28,6 +30,7 @@ fn main() -> Result<(), LayError> {
     let asked: Vec<String> = std::env::args().skip(1).filter(|word| !word.starts_with('-')).collect();
     match asked.first().map(String::as_str) {
         Some("gaps") => gaps(&asked),
+        Some("seeds") => seeds(&asked),
         Some("growth") => growth(),
         _ => first_lays(),
     }
@@ -125,6 +128,21 @@ fn drafts() -> Vec<(&'static str, draft::Draft)> {
         Some((book.key, draft::draft(&style, &input).ok()?))
     };
     draft::BOOK.iter().filter_map(drafted).collect()
+}
+
+/// What chance does to a lay: open at 45 in with eight seeds.
+fn seeds(asked: &[String]) -> Result<(), LayError> {
+    for (name, draft) in drafts().iter().filter(|(name, _)| asked.iter().any(|word| word == name)) {
+        let cloth = Cloth { layout: Layout::Open, ..Cloth::of_width(45.0 * IN) };
+        let job = lay_job(draft, draft::Cloth::Main, cloth);
+        for budget in [USUAL_BUDGET, 10 * USUAL_BUDGET] {
+            let lengths = (1..=8).map(|seed| Ok(lay(&job, budget, seed)?.used_length_mm / IN));
+            let lengths = lengths.collect::<Result<Vec<f64>, LayError>>()?;
+            let told: Vec<String> = lengths.iter().map(|length| format!("{length:.2}")).collect();
+            println!("{name:24} {budget:8} positions: {}", told.join(" "));
+        }
+    }
+    Ok(())
 }
 
 /// How time and length grow with the number of pieces.
