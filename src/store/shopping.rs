@@ -22,7 +22,7 @@ pub struct ToCut {
     /// The lays that were accepted, by the cloth that they are of, unless a garment of theirs was changed
     /// since in what its cloth depends on.
     pub accepted: BTreeMap<ClothOf, AcceptedNeed>,
-    /// What is held for it on lengths of the shop's cloths.
+    /// What is held on lengths of the shop's cloths for those lays.
     pub held: BTreeMap<ClothOf, Length>,
 }
 
@@ -95,7 +95,8 @@ impl Reader<'_> {
             let (id, number, wearer_name) = row?;
             let garment = self.garment(id)?;
             let body = self.body(garment.facts.wearer, garment.facts.set)?;
-            let (accepted, held) = (self.accepted_needs(id)?, self.held_lengths(id)?);
+            let accepted = self.accepted_needs(id)?;
+            let held = self.held_lengths(id, &accepted)?;
             Ok(ToCut { garment, number, wearer_name, body, accepted, held })
         })
         .collect()
@@ -117,10 +118,16 @@ impl Reader<'_> {
             .collect::<Result<_, _>>()?)
     }
 
-    fn held_lengths(&self, garment: GarmentId) -> Result<BTreeMap<ClothOf, Length>, StoreError> {
+    /// What is held for the lays that serve; what is held for a garment by itself is not held for a joint lay.
+    fn held_lengths(
+        &self,
+        garment: GarmentId,
+        accepted: &BTreeMap<ClothOf, AcceptedNeed>,
+    ) -> Result<BTreeMap<ClothOf, Length>, StoreError> {
         let mut held = BTreeMap::new();
         for cloth in ClothOf::ALL {
-            if let Some(one) = self.held_for(garment, *cloth)? {
+            let serves = |lay: LayId| accepted.get(cloth).is_none_or(|accepted| accepted.lay == lay);
+            if let Some(one) = self.held_for(garment, *cloth)?.filter(|one| serves(one.lay)) {
                 held.insert(*cloth, one.length);
             }
         }
