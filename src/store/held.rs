@@ -16,6 +16,9 @@ use super::{Reader, StoreError, Writer};
 
 const TABLE: Table = Table::of("cloth_held");
 
+/// What went from a length of the shop's: which, how much, by which lay.
+type Went = (ClothLengthId, Length, Option<LayId>);
+
 /// The shop's cloth that all of these garments are cut from; nothing when one is not.
 fn common_stock(garments: &[Garment], cloth: ClothOf) -> Option<ClothId> {
     let mut stocks = garments.iter().map(|garment| garment.facts.stock_of(cloth));
@@ -24,23 +27,21 @@ fn common_stock(garments: &[Garment], cloth: ClothOf) -> Option<ClothId> {
 }
 
 impl Reader<'_> {
-    /// What went from lengths of the shop's when a garment was cut last, less what came back then; by length.
-    /// Nothing where it was not cut from the shelf.
+    /// What went from lengths of the shop's when a garment was cut last, less what came back then or was not cut
+    /// after all; with the lay that it was cut by. Nothing where it was not cut from the shelf.
     ///
     /// # Errors
     /// [`StoreError`] of the reading.
-    pub fn cut_from_shelf(&self, garment: GarmentId) -> Result<Vec<(ClothLengthId, Length)>, StoreError> {
-        Ok(self.cut_by_lay(garment)?.into_iter().map(|(length, much, _)| (length, much)).collect())
-    }
-
-    /// The same, with the lay that it was cut by.
-    fn cut_by_lay(&self, garment: GarmentId) -> Result<Vec<(ClothLengthId, Length, Option<LayId>)>, StoreError> {
-        // Cut, and moved on the tape, in one action: at the same moment.
+    pub fn cut_from_shelf(&self, garment: GarmentId) -> Result<Vec<Went>, StoreError> {
+        // Cut, and moved on the tape, in one action: at the same moment. Whatever was measured again for a garment
+        // was not cut after all.
         let mut query = self.prepared(
-            "SELECT m.length_id, -sum(m.nm) AS nm, m.lay_id FROM cloth_move m
-              WHERE m.garment_id = ?1 AND m.kind IN ('cut', 'offcut')
-                AND m.at_ms = (SELECT max(s.at_ms) FROM stage_move s WHERE s.garment_id = ?1
-                                  AND s.from_stage IN ('booked', 'cloth_in') AND s.to_stage NOT IN ('booked', 'cloth_in'))
+            "SELECT m.length_id, -sum(m.nm) AS nm, m.lay_id
+               FROM cloth_move m,
+                    (SELECT max(s.at_ms) AS at_ms FROM stage_move s WHERE s.garment_id = ?1
+                        AND s.from_stage IN ('booked', 'cloth_in') AND s.to_stage NOT IN ('booked', 'cloth_in')) t
+              WHERE m.garment_id = ?1
+                AND (m.kind IN ('cut', 'offcut') AND m.at_ms = t.at_ms OR m.kind = 'measured' AND m.at_ms >= t.at_ms)
               GROUP BY m.length_id, m.lay_id HAVING sum(m.nm) < 0",
         )?;
         let rows = query.query_map([garment.get()], |row| {
@@ -48,6 +49,41 @@ impl Reader<'_> {
             Ok((ClothLengthId::new(row.get("length_id")?), row.length("nm")?, lay.map(LayId::new)))
         })?;
         Ok(rows.collect::<Result<_, _>>()?)
+    }
+
+    /// What went from the shelf by a lay, less what came back; by length. Nothing while it is not cut.
+    ///
+    /// # Errors
+    /// [`StoreError`] of the reading.
+    pub fn taken_by(&self, lay: LayId) -> Result<Vec<(ClothLengthId, Length)>, StoreError> {
+        Ok(self
+            .prepared(
+                "SELECT length_id, -sum(nm) AS nm FROM cloth_move WHERE lay_id = ?1
+                  GROUP BY length_id HAVING sum(nm) < 0",
+            )?
+            .query_map([lay.get()], |row| Ok((ClothLengthId::new(row.get("length_id")?), row.length("nm")?)))?
+            .collect::<Result<_, _>>()?)
+    }
+
+    /// The garments that were cut by a lay whose cloth went from the shelf, and sent back since: it serves them
+    /// no more.
+    ///
+    /// # Errors
+    /// [`StoreError`] of the reading.
+    pub fn sent_back_from(&self, lay: LayId) -> Result<Vec<GarmentId>, StoreError> {
+        Ok(self
+            .prepared(
+                "SELECT m.garment_id FROM laid_garment m JOIN garment g ON g.id = m.garment_id
+                  WHERE m.lay_id = ?1 AND g.stage IN ('booked', 'cloth_in')
+                    AND COALESCE((SELECT sum(v.nm) FROM cloth_move v WHERE v.lay_id = ?1), 0) < 0
+                    AND EXISTS (SELECT 1 FROM stage_move s
+                                 WHERE s.garment_id = m.garment_id AND s.to_stage NOT IN ('booked', 'cloth_in')
+                                   AND s.at_ms >= (SELECT max(t.at_ms) FROM cloth_move t
+                                                    WHERE t.lay_id = ?1 AND t.kind = 'cut'))
+                  ORDER BY m.place",
+            )?
+            .query_map([lay.get()], |row| row.get(0).map(GarmentId::new))?
+            .collect::<Result<_, _>>()?)
     }
 
     /// Whether what is held for a garment's own lay may stay: since then it was laid with others alone.
@@ -92,7 +128,7 @@ impl Writer<'_> {
     /// # Errors
     /// [`StoreError::Missing`] garment.
     pub fn not_cut(&self, garment: GarmentId, day: NaiveDate) -> Result<(), StoreError> {
-        let cut = self.cut_by_lay(garment)?;
+        let cut = self.cut_from_shelf(garment)?;
         for (length, much, lay) in &cut {
             let moved_for = MovedFor { garment: Some(garment), lay: *lay };
             self.note_cloth(*length, ClothMoveKind::Measured, *much, day, moved_for, "not cut after all")?;

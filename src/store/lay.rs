@@ -128,7 +128,8 @@ impl Reader<'_> {
             .collect::<Result<_, _>>()?)
     }
 
-    /// The first garment of a lay that has left it: it was laid otherwise since, or called off.
+    /// The first garment of a lay that has left it: it was laid otherwise since, or called off. What was cut by it
+    /// when its cloth went from the shelf for all has not.
     ///
     /// # Errors
     /// [`StoreError`] of the reading.
@@ -140,6 +141,11 @@ impl Reader<'_> {
                   WHERE m.lay_id = ?1 AND (g.cancelled = 1 OR o.standing = 'cancelled' OR EXISTS (
                         SELECT 1 FROM laid_garment k JOIN lay n ON n.id = k.lay_id
                          WHERE k.garment_id = m.garment_id AND k.lay_id > m.lay_id AND n.cloth = l.cloth))
+                    AND NOT (COALESCE((SELECT sum(v.nm) FROM cloth_move v WHERE v.lay_id = ?1), 0) < 0 AND EXISTS (
+                        SELECT 1 FROM stage_move s
+                         WHERE s.garment_id = m.garment_id AND s.to_stage NOT IN ('booked', 'cloth_in')
+                           AND s.at_ms >= (SELECT max(t.at_ms) FROM cloth_move t
+                                            WHERE t.lay_id = ?1 AND t.kind = 'cut')))
                   ORDER BY m.place LIMIT 1",
             )?
             .query_row([lay.get()], |row| {

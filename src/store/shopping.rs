@@ -54,7 +54,8 @@ const TO_CUT: &str = "
 
 /// The lays of a garment that serve still: none of their garments was laid otherwise since, called off, or
 /// changed in cloth, style, measures or choices. A joint lay of which one garment is cut serves the others only when
-/// its cloth went from the shelf for all, and not for one that was cut from it and sent back.
+/// its cloth went from the shelf for all, and not for one that was cut from it and sent back; what becomes of the
+/// others is then all one.
 const SERVING: &str = "
     SELECT l.id, l.cloth, l.width_nm, l.need_nm,
            (SELECT count(*) FROM laid_garment c WHERE c.lay_id = l.id) AS garments,
@@ -70,7 +71,7 @@ const SERVING: &str = "
                              WHERE c.lay_id = l.id AND x.stage NOT IN ('booked', 'cloth_in')) END)
        AND NOT EXISTS (
            SELECT 1 FROM laid_garment k JOIN garment g ON g.id = k.garment_id
-            WHERE k.lay_id = l.id
+            WHERE k.lay_id = l.id AND (k.garment_id = ?1 OR NOT is_taken)
               AND (g.cancelled = 1
                    OR EXISTS (SELECT 1 FROM laid_garment p JOIN lay n ON n.id = p.lay_id
                                WHERE p.garment_id = k.garment_id AND p.lay_id > l.id AND n.cloth = l.cloth)

@@ -15,6 +15,7 @@ use super::desk::Desk;
 use super::fault::{Fault, render};
 use super::fields::Fields;
 use super::frame::{Frame, Here};
+use super::from_shelf::{FromShelf, ShownLay};
 use super::lay_of::{LayOf, asking};
 use super::lay_picture;
 use super::lay_shown::{LayFacts, LayStanding, Shown};
@@ -39,6 +40,8 @@ struct Page {
     why_not: Option<String>,
     verdict: String,
     is_short: bool,
+    /// Where the shop's cloth that it comes from has its page, and what it is called.
+    shelf: Option<(String, String)>,
     /// Who accepted the lay that is shown.
     accepted: Option<String>,
     /// That it is cut in one lay with others, and where that lay is.
@@ -145,6 +148,8 @@ struct Asked {
     cloth: ClothOf,
     /// What is written of that cloth.
     own: ClothFacts,
+    /// The shop's cloth, where it comes from the shelf.
+    shelf: Option<FromShelf>,
 }
 
 async fn read(app: &App, of: LayOf) -> Result<(Desk, Asked, LayOf), Fault> {
@@ -152,7 +157,8 @@ async fn read(app: &App, of: LayOf) -> Result<(Desk, Asked, LayOf), Fault> {
     app.read(move |book, desk| {
         let facts = LayFacts::of(book, number, letter)?;
         let own = job::facts_of(&facts.to_lay.garment.facts, job::cloth_in(cloth));
-        Ok((desk.clone(), Asked { facts, number, letter, cloth, own }, of))
+        let shelf = FromShelf::of(book, &facts.to_lay.garment, cloth)?;
+        Ok((desk.clone(), Asked { facts, number, letter, cloth, own, shelf }, of))
     })
     .await
 }
@@ -171,6 +177,7 @@ fn bare(desk: &Desk, asked: &Asked, of: LayOf) -> Page {
         why_not: None,
         verdict: String::new(),
         is_short: false,
+        shelf: None,
         accepted: None,
         joint: None,
         outdated: None,
@@ -287,26 +294,38 @@ fn filled(mut page: Page, desk: &Desk, asked: &Asked, shown: &Shown) -> Page {
             (writing::true_fractions(&line.label), length, line.total)
         })
         .collect();
-    (page.verdict, page.is_short) = match cloth.length {
-        None => (format!("Buy {buy}."), false),
-        Some(have) => match laid.short_by(have) {
-            Length::ZERO => (format!("Needs {}, have {}: it suffices.", set(laid.need.cut_length), set(have)), false),
-            short => (
-                format!(
-                    "Needs {}, have {}: {} too short. Do not cut.",
-                    set(laid.need.cut_length),
-                    set(have),
-                    set(short)
-                ),
-                true,
-            ),
-        },
-    };
+    (page.verdict, page.is_short) = verdict(desk, asked, shown, &buy);
+    page.shelf = asked.shelf.as_ref().map(|shelf| (shelf.address(), shelf.name().to_string()));
     page.cost = job::cloth_cost(cloth, laid.need.to_buy)
         .zip(cloth.price)
         .map(|(cost, price)| (format!("Cost at {} {}", desk.money(price), cloth.priced_by.words()), desk.money(cost)));
     page.widths = widths(desk, asked, shown);
     page
+}
+
+/// What is to be bought, or whether what is there suffices; and whether it does not.
+fn verdict(desk: &Desk, asked: &Asked, shown: &Shown, buy: &str) -> (String, bool) {
+    let laid = &shown.laid;
+    let need = laid.need.cut_length;
+    if let Some(shelf) = &asked.shelf {
+        let standing = match shown.standing {
+            LayStanding::Accepted(_) => ShownLay::Accepted,
+            LayStanding::Joint(..) => ShownLay::Joint,
+            LayStanding::First | LayStanding::Outdated(_) => ShownLay::First,
+        };
+        return shelf.verdict(need, buy, standing, desk);
+    }
+    let set = |length: Length| writing::true_fractions(&laid.need.step.written(length));
+    match asked.own.length {
+        None => (format!("Buy {buy}."), false),
+        Some(have) => match laid.short_by(have) {
+            Length::ZERO => (format!("Needs {}, have {}: it suffices.", set(need), set(have)), false),
+            short => {
+                let words = format!("Needs {}, have {}: {} too short. Do not cut.", set(need), set(have), set(short));
+                (words, true)
+            }
+        },
+    }
 }
 
 /// The cloths of the garment, where it has more than one.
@@ -391,7 +410,7 @@ fn answered(mut page: Page, desk: &Desk, asked: &Asked, shown: &Shown, ask: bool
         }
     }
     // A change of style is asked of the main cloth alone.
-    page.asks_ways = page.is_short && asked.cloth == ClothOf::Main;
+    page.asks_ways = page.is_short && asked.cloth == ClothOf::Main && asked.shelf.is_none();
     if !(ask && page.asks_ways) {
         return page;
     }

@@ -5,7 +5,7 @@ use axum::http::StatusCode;
 
 use crate::job::{self, Laid};
 use crate::measure::read_length;
-use crate::shop::{AcceptedLay, ClothOf, GarmentId};
+use crate::shop::{AcceptedLay, ClothOf, GarmentId, LayId};
 use crate::store::{OWNER, Reader};
 
 use super::desk::Desk;
@@ -106,10 +106,10 @@ impl JointFacts {
         Ok((laid, standing))
     }
 
-    /// Whether a joint lay of these garments was accepted, be it of use still or not.
+    /// The joint lay of these garments that was accepted, be it of use still or not.
     #[must_use]
-    pub fn is_kept(&self) -> bool {
-        self.kept.is_some()
+    pub fn kept_lay(&self) -> Option<LayId> {
+        self.kept.as_ref().map(|(_, kept)| kept.lay.id)
     }
 
     /// Why no lay may be chosen for them; nothing when one may.

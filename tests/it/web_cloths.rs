@@ -222,7 +222,15 @@ fn what_is_held_is_used_when_the_garment_is_cut_and_the_rest_goes_back() {
     assert!(order.contains("its cloth stays cut (1 yd 9 in of Linen, sea green), unless you say otherwise"), "{order}");
     assert_eq!(shop.post("/orders/2026-0001/A/stage", &back).to, "/orders/2026-0001#A");
     assert_eq!((there().there, there().held.len()), (Length::inches(135, 0), 0));
-    assert!(!plain(&shop.get("/orders/2026-0001").body).contains("It was not cut after all"));
+    let order = plain(&shop.get("/orders/2026-0001").body);
+    assert!(!order.contains("It was not cut after all"));
+    for words in [
+        "It was cut, Sun 3 May, and sent back: 1 yd 9 in of Linen, sea green went from the shelf then, and is not there \
+         any more.",
+        "It needs 1 yd 4 in anew; the length of 1 yd 13½ in (drawer) suffices, and is not held for it yet.",
+    ] {
+        assert!(order.contains(words), "{words}: {order}");
+    }
     shop.post("/orders/2026-0001/A/stage", &[("from", "cloth_in"), ("to", "cut")]);
     assert_eq!(
         shop.post("/orders/2026-0001/A/stage", &[&back[..], &[("uncut", "yes")]].concat()).to,
@@ -232,6 +240,7 @@ fn what_is_held_is_used_when_the_garment_is_cut_and_the_rest_goes_back() {
     let held = shop.store.read(|book| book.held_for(GarmentId::new(1), ClothOf::Main)).unwrap();
     assert_eq!(held.map(|held| held.length), Some(Length::inches(40, 0)));
     assert!(plain(&shop.get("/cloth/1").body).contains("not cut after all"));
+    assert!(!plain(&shop.get("/orders/2026-0001").body).contains("and sent back"));
     assert_eq!(shop.store.read(|book| book.check()).unwrap(), []);
 }
 
