@@ -228,10 +228,15 @@ fn cloth(garment: &Garment, desk: &Desk) -> String {
     let cloth = &garment.facts.cloth;
     let mut parts = vec![cloth.words.clone()];
     parts.extend(cloth.width.map(|width| format!("{} wide", desk.length(width))));
+    let sold = |length: &Length| super::writing::true_fractions(&garment_form::sold_length(*length, desk));
     parts.extend(cloth.length.map(|length| {
         let have = if cloth.brought { "client brought" } else { "have" };
-        format!("{have} {}", super::writing::true_fractions(&garment_form::sold_length(length, desk)))
+        format!("{have} {}", sold(&length))
     }));
+    if !cloth.lengths.is_empty() {
+        let further: Vec<String> = cloth.lengths.iter().map(sold).collect();
+        parts.push(format!("further lengths {}", further.join(" and ")));
+    }
     if garment.stage == Stage::Booked {
         parts.extend(cloth.comes.map(|day| format!("comes {}", desk.day(day))));
     }
@@ -242,11 +247,6 @@ fn cloth(garment: &Garment, desk: &Desk) -> String {
     });
     if cloth.one_way() {
         parts.push(cloth.nap.words().into());
-    }
-    let sold = |length: &Length| super::writing::true_fractions(&garment_form::sold_length(*length, desk));
-    if !cloth.lengths.is_empty() {
-        let further: Vec<String> = cloth.lengths.iter().map(sold).collect();
-        parts.push(format!("further lengths {}", further.join(" and ")));
     }
     let repeat = |repeat: Option<Length>, way: &str| repeat.map(|nm| format!("repeat {} {way}", desk.length(nm)));
     parts.extend(repeat(cloth.repeat_along, "along"));

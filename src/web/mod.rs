@@ -65,6 +65,7 @@ mod order_new;
 mod order_style;
 mod orders;
 mod overlay;
+mod own_lengths;
 mod path;
 mod pattern;
 mod reckoned;

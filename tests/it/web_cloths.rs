@@ -201,6 +201,13 @@ fn what_is_held_is_used_when_the_garment_is_cut_and_the_rest_goes_back() {
     let order = plain(&shop.get("/orders/2026-0001").body);
     assert!(order.contains("Left over, goes back") && order.contains("name=\"left.A\" value=\"140 in\""), "{order}");
     assert!(order.contains("1 yd 4 in held of the length of 5 yd, shelf 2"), "{order}");
+    // That lay was not laid out, so its page shows the first: it needs more than is held.
+    let cloth = plain(&shop.get("/orders/2026-0001/A/cloth").body);
+    assert!(
+        cloth.contains("From the shelf: needs ") && cloth.contains("held for it on the length of 5 yd (shelf 2)"),
+        "{cloth}"
+    );
+    assert!(cloth.contains("too short. Accept the lay anew.") && !cloth.contains("What would make it fit"), "{cloth}");
     // More than there was cannot be left.
     let cut = |left| shop.post("/orders/2026-0001/A/stage", &[("from", "cloth_in"), ("to", "cut"), ("left.A", left)]);
     let wrong = cut("6 yd");
@@ -242,6 +249,30 @@ fn what_is_held_is_used_when_the_garment_is_cut_and_the_rest_goes_back() {
     assert!(plain(&shop.get("/cloth/1").body).contains("not cut after all"));
     assert!(!plain(&shop.get("/orders/2026-0001").body).contains("and sent back"));
     assert_eq!(shop.store.read(|book| book.check()).unwrap(), []);
+}
+
+#[test]
+fn the_cloth_page_of_a_garment_from_the_shelf_says_from_which_length_and_whether_it_suffices() {
+    let shop = with_linen();
+    from_the_shelf(&shop);
+    let page = || plain(&shop.get("/orders/2026-0001/A/cloth").body);
+    let picture = || plain(&shop.get("/orders/2026-0001/A/lay.svg").body);
+    let first = page();
+    assert!(first.contains("of Linen, sea green; the length of 5 yd (shelf 2) suffices. Accept the lay"), "{first}");
+    assert!(first.contains("href=\"/cloth/1\"") && first.contains("Rounded up, by"), "{first}");
+    assert!(!first.contains("Buy") && !picture().contains("buy "), "{first}");
+    shop.post("/orders/2026-0001/A/cloth/accept", &[]);
+    assert!(page().contains("are held for it on the length of 5 yd (shelf 2)."), "{}", page());
+    assert!(!page().contains("Buy") && !picture().contains("buy "));
+    shop.post("/orders/2026-0001/A/held", &[("on", "none")]);
+    assert!(page().contains("suffices. Hold it there, on the page of the cloth."), "{}", page());
+    // The bolt is given away: what is left is too short, and nothing of it is hidden.
+    shop.post("/cloth/1/length/1", &[("do", "measure"), ("now.1", "0")]);
+    let short = page();
+    assert!(short.contains("and no length suffices: at most 1 yd 13½ in are free in one. Buy "), "{short}");
+    assert!(short.contains("Buy, by") && picture().contains("buy "), "{short}");
+    shop.post("/cloth/1/length/2", &[("do", "measure"), ("now.2", "0")]);
+    assert!(page().contains("and none of it lies there. Buy "), "{}", page());
 }
 
 #[test]
