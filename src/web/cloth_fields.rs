@@ -138,7 +138,12 @@ impl Reading<'_> {
         let text = self.fields.text(name);
         let parts: Vec<&str> = parts(text).collect();
         if parts.len() < 2 || read_sold(text, self.desk).is_ok() {
-            return (self.length(name, kept), self.lengths(further, kept_further));
+            let length = self.length(name, kept);
+            if length == Some(Length::ZERO) {
+                let words = "is no length of cloth. Write how much there is, or nothing until it is measured.";
+                self.notes.add(name, format!("“{text}” {words}"));
+            }
+            return (length, self.lengths(further, kept_further));
         }
         let mut lengths = Vec::new();
         for part in parts {

@@ -264,6 +264,7 @@ mod tests {
         assert_eq!((facts.cloth.length, facts.cloth.lengths), (Some(Length::tenths_of_mm(25_000)), vec![]));
         let note = typed(&[("length", "1 3/8 yd and a scrap")]).1.unwrap();
         assert!(note.starts_with("“a scrap” is not read: "), "{note}");
+        assert!(typed(&[("length", "0")]).1.unwrap().starts_with("“0” is no length of cloth. Write how much"));
         let many = vec!["1"; 26].join(" and ");
         assert!(typed(&[("length", &many)]).1.unwrap().contains("at most 24"));
     }

@@ -143,6 +143,24 @@ fn lengths_come_in_are_measured_again_and_go() {
         "{}",
         wrong.body
     );
+    // Nothing, or nothing said of why, comes back as it was typed; a garment says why.
+    let before = shop.actions();
+    for (much, why, words) in [
+        ("0", "to Ida", "“0” is nothing to take out. Write how much goes, up to the 1 yd there are."),
+        ("", "to Ida", "Write how much, such as 2 3/4 yd or 120 cm."),
+        ("9 in", "", "To whom does it go, or why? Write a word or two, or the garment for which it is cut."),
+        ("0", "", "To whom does it go, or why?"),
+    ] {
+        let wrong = shop.post("/cloth/1/length/2", &[("do", "give"), ("much.2", much), ("why.2", why)]);
+        let body = plain(&wrong.body);
+        assert_eq!(wrong.status, StatusCode::UNPROCESSABLE_ENTITY, "{much}, {why}");
+        assert!(body.contains(words), "{much}, {why}: {body}");
+        assert!(body.contains(&format!("name=\"much.2\" value=\"{much}\"")) && body.contains(why), "{body}");
+    }
+    let wrong = shop.post("/cloth/1/length", &[("long", "0"), ("place", "rail 3")]);
+    assert!(plain(&wrong.body).contains("“0” is no length; one that comes in is longer than nothing."));
+    assert!(wrong.status == StatusCode::UNPROCESSABLE_ENTITY && wrong.body.contains("rail 3"));
+    assert_eq!(shop.actions(), before);
     let kinds: Vec<ClothMoveKind> = shop
         .store
         .read(|book| book.cloth_moves(bodkin::shop::ClothId::new(1), 9))

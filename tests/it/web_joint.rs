@@ -359,3 +359,36 @@ fn a_garment_sent_back_from_a_joint_lay_loses_its_cloth_unless_it_was_not_cut_af
     assert!(list().contains("For one more the cloth is in."), "{}", list());
     assert_eq!(shop.store.read(|book| book.check()).unwrap(), []);
 }
+
+#[test]
+fn a_width_that_no_cloth_has_comes_back_with_value_limit_and_remedy_and_nothing_is_done() {
+    let shop = two_skirts();
+    let before = shop.actions();
+    for (typed, words) in [
+        ("0", "Cloth 0 in wide is not woven; 8 in (20 cm) to 150 in (380 cm) is. Check the unit."),
+        ("2", "Cloth 2 in wide is not woven; 8 in (20 cm) to 150 in (380 cm) is. Check the unit."),
+        ("900 in", "Cloth 900 in wide is not woven; 8 in (20 cm) to 150 in (380 cm) is. Check the unit."),
+        ("-3", "“-3” is less than nothing."),
+        ("wide", "“wide” is not part of a length."),
+    ] {
+        let query = format!("{BOTH}&one_way=yes&width={}", typed.replace(' ', "%20"));
+        let page = shop.get(&format!("/cloth/joint?{query}"));
+        let body = plain(&page.body);
+        assert_eq!(page.status, StatusCode::UNPROCESSABLE_ENTITY, "{typed}");
+        assert!(body.contains(words) && body.contains(&format!("value=\"{typed}\"")), "{typed}: {body}");
+        assert!(body.matches(" checked").count() == 3 && !body.contains("garments from one cloth"), "{typed}: {body}");
+        for way in ["accept", "trying", "again"] {
+            let refused = shop.post(&format!("/cloth/joint/{way}?{query}"), &[]);
+            assert_eq!(refused.status, StatusCode::UNPROCESSABLE_ENTITY, "{typed}, {way}");
+            assert!(plain(&refused.body).contains(words), "{typed}, {way}: {}", refused.body);
+        }
+        let picture = plain(&shop.get(&format!("/cloth/joint/lay.svg?{query}")).body);
+        assert!(picture.contains(&words.chars().take(12).collect::<String>()), "{typed}: {picture}");
+    }
+    assert_eq!(shop.actions(), before);
+    // Empty is as it is written, 8 and 150 in are cloth.
+    let page = plain(&shop.get(&format!("/cloth/joint?{BOTH}&width=")).body);
+    assert!(page.contains("Laid on cloth 45 in wide;") && page.contains("value=\"45\""), "{page}");
+    assert!(plain(&shop.get(&format!("/cloth/joint?{BOTH}&width=150")).body).contains("Laid on cloth 150 in wide"));
+    assert!(plain(&shop.get(&format!("/cloth/joint?{BOTH}&width=8")).body).contains("and this cloth has"));
+}
