@@ -180,7 +180,7 @@ fn shortage(facts: &Facts<'_>, laid: &Laid) -> Option<String> {
     match laid.short_by(lengths.iter().copied().sum()) {
         _ if lengths.is_empty() => None,
         Length::ZERO => Some(format!(
-            "{name} needs {needed} in one length, there is {there}: each too short. Its cloth page says whether it can be \
+            "{name} needs {needed} as one length, there is {there}: each too short. Its cloth page says whether it can be \
              cut from several"
         )),
         short => Some(format!("{name} needs {needed}, there is {there}: {} short", written(short))),

@@ -16,7 +16,7 @@ use super::desk::Desk;
 use super::fault::{Fault, render};
 use super::fields::Fields;
 use super::frame::{Frame, Here};
-use super::from_shelf::{FromShelf, ShownLay};
+use super::from_shelf::{FromShelf, ShownLay, below_picture};
 use super::lay_of::{LayOf, asking};
 use super::lay_picture;
 use super::lay_shown::{LayFacts, LayStanding, Shown};
@@ -219,15 +219,12 @@ pub async fn picture(State(app): State<App>, of: LayOf, query: Fields) -> Result
     app.think(move || match (asked.facts.shown(asked.cloth, &desk), length) {
         (Ok(shown), None) => {
             let laid = &shown.laid;
-            let sum = laid.need.text();
             let buy = writing::true_fractions(&laid.need.step.bought(laid.need.to_buy));
             let is_there = match &asked.shelf {
                 Some(_) => !verdict(&desk, &asked, &shown, &buy, &Suffice::Unmeasured).1,
                 None => OwnLengths::of(&asked.own, laid).one().is_some(),
             };
-            // Nothing is said of buying where it is there.
-            let words = if is_there { sum.split("; buy ").next().unwrap_or_default() } else { &sum };
-            lay_picture::drawn(&laid.job, &laid.lay, words, &desk)
+            lay_picture::drawn(&laid.job, &laid.lay, &below_picture(&laid.need, is_there), &desk)
         }
         (Ok(shown), Some(length)) => {
             let own = OwnLengths::of(&asked.own, &shown.laid);

@@ -1,5 +1,6 @@
 //! One cloth of a garment that comes from the shop's shelf: what its cloth page says of it.
 
+use crate::lay::Need;
 use crate::measure::Length;
 use crate::shop::{Cloth, ClothLength, ClothOf, Garment, Held, LayId, Stage};
 use crate::store::Reader;
@@ -108,6 +109,17 @@ impl FromShelf {
     }
 }
 
+/// What stands below the picture of a lay: its sum, which ends in what to buy, or in what it needs where the cloth is
+/// there.
+#[must_use]
+pub fn below_picture(need: &Need, is_there: bool) -> String {
+    let sum = need.text();
+    match sum.split_once("; buy ").filter(|_| is_there) {
+        None => sum,
+        Some((before, _)) => format!("{before}; needs {}", need.step.written(need.cut_length)),
+    }
+}
+
 /// The shortest length that suffices once these lays let go of what they hold.
 #[must_use]
 pub fn shortest<'l>(lengths: &'l [ClothLength], need: Length, lays: &[LayId]) -> Option<&'l ClothLength> {
@@ -122,7 +134,7 @@ pub fn most_free(lengths: &[ClothLength], lays: &[LayId], desk: &Desk) -> String
     match (lengths.is_empty(), free) {
         (true, _) => "none of it lies there".into(),
         (false, Length::ZERO) => "all that lies there is held for others".into(),
-        (false, free) => format!("no length suffices: at most {} are free in one", measured(free, desk)),
+        (false, free) => format!("no length suffices: the most that is free of one is {}", measured(free, desk)),
     }
 }
 

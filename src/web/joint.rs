@@ -16,6 +16,7 @@ use super::desk::Desk;
 use super::fault::{Fault, render};
 use super::fields::Field;
 use super::frame::{Frame, Here};
+use super::from_shelf::below_picture;
 use super::joint_cloth::{JointCloth, JointSupply};
 use super::lay_of::{LayOf, Together};
 use super::lay_picture;
@@ -129,9 +130,19 @@ pub async fn show(State(app): State<App>, of: LayOf) -> Result<Response, Fault> 
 /// [`Fault::NotFound`] when the address names a garment that is none.
 pub async fn picture(State(app): State<App>, of: LayOf) -> Result<Response, Fault> {
     let LayOf::Joint(asked) = of else { return Err(Fault::NotFound("page")) };
-    let (desk, joint) = app.read(move |book, desk| Ok((desk.clone(), JointFacts::of(book, &asked, desk)?))).await?;
+    let (desk, joint, cloth) = app
+        .read(move |book, desk| {
+            let joint = JointFacts::of(book, &asked, desk)?;
+            let cloth = JointCloth::of(book, &joint.chosen, joint.kept_lay(), desk)?;
+            Ok((desk.clone(), joint, cloth))
+        })
+        .await?;
     app.think(move || match joint.shown(&desk) {
-        Ok((laid, _)) => lay_picture::of(&laid, &desk),
+        Ok((laid, standing)) => {
+            let accepted = matches!(standing, LayStanding::Accepted(_));
+            let supply = cloth.supply(&joint.chosen, laid.need.cut_length, "", accepted, &desk);
+            lay_picture::drawn(&laid.job, &laid.lay, &below_picture(&laid.need, supply.is_there), &desk)
+        }
         Err(why) => lay_picture::none(&why),
     })
     .await
@@ -190,7 +201,7 @@ fn found(laid: &Laid, standing: LayStanding, joint: &JointFacts, cloth: &JointCl
         verdict: if supply.is_there {
             format!("{count} from one cloth of the shop: {}.", measured(need, desk))
         } else if supply.is_brought {
-            format!("{count} from one cloth that is brought: {} in one length.", measured(need, desk))
+            format!("{count} from one cloth that is brought: {} as one length.", measured(need, desk))
         } else {
             format!("{count} from one cloth: buy {buy}.")
         },
@@ -207,7 +218,10 @@ fn found(laid: &Laid, standing: LayStanding, joint: &JointFacts, cloth: &JointCl
             .enumerate()
             .map(|(place, line)| {
                 let length = if place == last { buy.clone() } else { set(line.length) };
-                (writing::true_fractions(&line.label), length, line.total)
+                // Of what is there only the sum is rounded.
+                let label =
+                    if supply.is_there { line.label.replacen("Buy,", "Rounded up,", 1) } else { line.label.clone() };
+                (writing::true_fractions(&label), length, line.total)
             })
             .collect(),
         garments: chosen

@@ -52,7 +52,7 @@ enum Owner {
 /// What the page says.
 #[derive(Default)]
 pub struct JointSupply {
-    /// Whether cloth is held for all of them, or was cut: nothing is to be bought.
+    /// Whether a length is held for all of them, or suffices, or was cut: nothing is to be bought.
     pub is_there: bool,
     /// Whether a client brings all of it.
     pub is_brought: bool,
@@ -62,6 +62,8 @@ pub struct JointSupply {
     pub warned: Vec<String>,
     /// What is said of each garment's cloth, in their order.
     pub of_each: Vec<String>,
+    /// The garments that were cut by it and sent back.
+    pub sent_back: Vec<String>,
     /// Where the shop's cloth has its page, and what it is called.
     pub shelf: Option<(String, String)>,
 }
@@ -131,6 +133,7 @@ impl JointCloth {
             self.taken.iter().map(|(name, much)| format!("{} of {name}", measured(*much, desk))).collect();
         supply.said.push(format!("It is cut: {} went from the shelf for all of its garments.", taken.join(" and ")));
         for one in chosen.iter().filter(|one| self.sent_back.contains(&one.facts.garment.id)) {
+            supply.sent_back.push(one.mark());
             supply.warned.push(format!(
                 "{} was cut from it and sent back: its part of the cloth is not there any more. Lay it by itself, or \
                  with others.",
@@ -151,7 +154,9 @@ impl JointCloth {
             }
             (Some((cloth, lengths)), _) => {
                 let (name, needs) = (&cloth.facts.name, set(need));
-                supply.said.push(match shortest(lengths, need, &lays) {
+                let found = shortest(lengths, need, &lays);
+                supply.is_there = found.is_some();
+                supply.said.push(match found {
                     Some(on) if accepted => format!(
                         "Nothing is held for it yet: it needs {needs} of {name}, and {} suffices. Hold it there, on the \
                          page of the cloth.",
@@ -162,7 +167,7 @@ impl JointCloth {
                         length_words(on, desk)
                     ),
                     None => format!(
-                        "Nothing is held for it: it needs {needs} of {name} in one length, and {}. Buy {buy} in one length.",
+                        "Nothing is held for it: it needs one length of {needs} of {name}, and {}. Buy {buy} in one length.",
                         most_free(lengths, &lays, desk)
                     ),
                 });

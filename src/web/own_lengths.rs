@@ -83,11 +83,11 @@ impl<'l> OwnLengths<'l> {
             }
             (Suffice::Together(_), _) => {
                 let words = "it suffices, cut from several lengths";
-                (format!("Needs {needs} in one length, have {}: {words}.", self.have(desk)), false)
+                (format!("Needs {needs} as one length, have {}: {words}.", self.have(desk)), false)
             }
             (Suffice::Short(_), _) => {
                 let words = "they do not suffice. Do not cut";
-                (format!("Needs {needs} in one length, have {}: {words}.", self.have(desk)), true)
+                (format!("Needs {needs} as one length, have {}: {words}.", self.have(desk)), true)
             }
         }
     }

@@ -287,7 +287,7 @@ fn the_cloth_page_of_a_garment_from_the_shelf_says_from_which_length_and_whether
     // The bolt is given away: what is left is too short, and nothing of it is hidden.
     shop.post("/cloth/1/length/1", &[("do", "measure"), ("now.1", "0")]);
     let short = page();
-    assert!(short.contains("and no length suffices: at most 1 yd 13½ in are free in one. Buy "), "{short}");
+    assert!(short.contains("and no length suffices: the most that is free of one is 1 yd 13½ in. Buy "), "{short}");
     assert!(short.contains("Buy, by") && picture().contains("buy "), "{short}");
     shop.post("/cloth/1/length/2", &[("do", "measure"), ("now.2", "0")]);
     assert!(page().contains("and none of it lies there. Buy "), "{}", page());

@@ -44,6 +44,8 @@ fn an_accepted_joint_lay_is_held_told_on_each_order_and_cut_once() {
     let shop = two_skirts();
     both_from_the_shelf(&shop);
     let page = shop.get(&format!("/cloth/joint?{BOTH}")).body;
+    let told = "of Linen, sea green, and the length of 14 yd suffices: once accepted, it is held there.";
+    assert!(plain(&page).contains(told) && page.contains("Rounded up, by") && !page.contains("uy "), "{page}");
     for needed in [">Accept this lay<", ">Keep trying<", "/cloth/joint/lay?g=2026-0001%2FA"] {
         assert!(page.contains(needed), "{needed}: {page}");
     }
@@ -248,9 +250,13 @@ fn what_one_holds_by_itself_stays_while_no_length_suffices_for_all_and_every_pag
     assert_eq!(shop.post(&format!("/cloth/joint/accept?{BOTH}"), &[]).to, PAGE);
     assert_eq!(held().map(|held| (held.length, held.garments)), Some((own, 1)));
     let page = joint();
-    for words in
-        ["Nothing is held for it: it needs", "in one length.", "stays so until a length is held for all of them"]
-    {
+    assert!(shop.get(&format!("/cloth/joint/lay.svg?{BOTH}")).body.contains("buy "), "{page}");
+    for words in [
+        "Nothing is held for it: it needs one length of",
+        "in one length.",
+        "Buy, by",
+        "stays so until a length is held for all of them",
+    ] {
         assert!(page.contains(words), "{words}: {page}");
     }
     let order = plain(&shop.get("/orders/2026-0001").body);
