@@ -170,11 +170,19 @@ fn shortage(facts: &Facts<'_>, laid: &Laid) -> Option<String> {
     if laid.cloth != crate::draft::Cloth::Main {
         return None;
     }
-    let have = facts.garment.facts.cloth.length?;
-    let short = laid.short_by(have);
     let written = |length| laid.need.step.written(length);
-    (short > Length::ZERO).then(|| {
-        let (needed, there, short) = (written(laid.need.cut_length), written(have), written(short));
-        format!("{} needs {needed}, there is {there}: {short} short", cloth_words(laid.cloth))
-    })
+    let lengths: Vec<Length> = facts.garment.facts.cloth.all_lengths().collect();
+    if lengths.iter().any(|have| laid.short_by(*have) == Length::ZERO) {
+        return None;
+    }
+    let there: Vec<String> = lengths.iter().map(|have| written(*have)).collect();
+    let (name, needed, there) = (cloth_words(laid.cloth), written(laid.need.cut_length), there.join(" and "));
+    match laid.short_by(lengths.iter().copied().sum()) {
+        _ if lengths.is_empty() => None,
+        Length::ZERO => Some(format!(
+            "{name} needs {needed} as one length, there is {there}: each too short. Its cloth page says whether it can be \
+             cut from several"
+        )),
+        short => Some(format!("{name} needs {needed}, there is {there}: {} short", written(short))),
+    }
 }

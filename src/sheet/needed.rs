@@ -20,9 +20,10 @@ pub struct ClothRow {
     pub width_assumed: bool,
     /// The sum from the lay to the length to buy.
     pub sum: String,
-    /// What there is, when it was measured.
+    /// What there is, when it was measured: each length of it.
     pub have: Option<String>,
-    /// Whether that suffices; `None` when nothing was measured.
+    /// Whether one length of that suffices; `None` when nothing was measured, or several lengths that may suffice
+    /// together.
     pub enough: Option<bool>,
     /// Whether it was washed before it was measured; `None` when nobody knows.
     pub washed: Option<bool>,
@@ -35,7 +36,8 @@ pub(super) fn needed(facts: &Facts<'_>, laid: &[&Laid]) -> Vec<ClothRow> {
     laid.iter()
         .map(|laid| {
             let cloth = facts_of(&facts.garment.facts, laid.cloth);
-            let have = cloth.length;
+            let have: Vec<String> = cloth.all_lengths().map(|have| laid.need.step.written(have)).collect();
+            let one = cloth.all_lengths().any(|have| laid.short_by(have) == Length::ZERO);
             ClothRow {
                 name: cloth_words(laid.cloth),
                 needs: laid.need.step.written(laid.need.cut_length),
@@ -43,8 +45,8 @@ pub(super) fn needed(facts: &Facts<'_>, laid: &[&Laid]) -> Vec<ClothRow> {
                 width: showing.with_unit(laid.width),
                 width_assumed: laid.width_assumed,
                 sum: laid.need.text(),
-                have: have.map(|have| laid.need.step.written(have)),
-                enough: have.map(|have| laid.short_by(have) == Length::ZERO),
+                enough: (one || have.len() == 1).then_some(one),
+                have: Some(have.join(" and ")).filter(|have| !have.is_empty()),
                 washed: cloth.washed,
                 layout: laid.lay.layout.words(),
             }

@@ -102,6 +102,14 @@ impl ClothLength {
         if held >= self.there { Length::ZERO } else { self.there - held }
     }
 
+    /// What is free once these lays let go of it.
+    #[must_use]
+    pub fn free_for(&self, lays: &[LayId]) -> Length {
+        let others = self.held.iter().filter(|held| !lays.contains(&held.lay));
+        let held = others.fold(Length::ZERO, |sum, held| sum + held.length);
+        if held >= self.there { Length::ZERO } else { self.there - held }
+    }
+
     /// By how much less is there than is held; nothing usually.
     #[must_use]
     pub fn over_held(&self) -> Length {
@@ -211,6 +219,8 @@ mod tests {
             held: vec![held(60), held(30)],
         };
         assert_eq!((length.free(), length.over_held()), (Length::inches(10, 0), Length::ZERO));
+        assert_eq!(length.free_for(&[LayId::new(1)]), Length::inches(100, 0));
+        assert_eq!(length.free_for(&[LayId::new(2)]), length.free());
         length.there = Length::inches(80, 0);
         assert_eq!((length.free(), length.over_held()), (Length::ZERO, Length::inches(10, 0)));
     }

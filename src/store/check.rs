@@ -25,7 +25,7 @@ impl fmt::Display for Finding {
 const MOST: usize = 20;
 
 /// A rule and the query that finds what breaks it, one text for each.
-const RULES: [(&str, &str); 18] = [
+const RULES: [(&str, &str); 19] = [
     (
         "order numbers have no gaps within a year",
         "SELECT year || ': ' || count(*) || ' orders, last number ' || max(count) FROM shop_order
@@ -103,11 +103,20 @@ const RULES: [(&str, &str); 18] = [
                 ELSE (SELECT k.stock_id FROM garment_lining k WHERE k.owner = g.id AND k.key = y.cloth) END",
     ),
     (
+        // Or for a garment's own, since which it was laid with others alone: those have no length yet.
         "cloth is held for the lay that was accepted last",
         "SELECT 'garment ' || m.garment_id FROM cloth_held h JOIN lay y ON y.id = h.lay_id
            JOIN laid_garment m ON m.lay_id = h.lay_id
           WHERE EXISTS (SELECT 1 FROM laid_garment k JOIN lay n ON n.id = k.lay_id
-                         WHERE k.garment_id = m.garment_id AND k.lay_id > m.lay_id AND n.cloth = y.cloth)",
+                         WHERE k.garment_id = m.garment_id AND k.lay_id > m.lay_id AND n.cloth = y.cloth
+                           AND (n.layout = 'set_aside'
+                                OR (SELECT count(*) FROM laid_garment c WHERE c.lay_id = y.id) > 1
+                                OR (SELECT count(*) FROM laid_garment c WHERE c.lay_id = n.id) = 1))",
+    ),
+    (
+        "cloth is held once for each cloth of a garment",
+        "SELECT 'garment ' || m.garment_id || ', ' || y.cloth FROM cloth_held h JOIN lay y ON y.id = h.lay_id
+           JOIN laid_garment m ON m.lay_id = h.lay_id GROUP BY m.garment_id, y.cloth HAVING count(*) > 1",
     ),
     (
         "a lay is of the garment that it names first",
@@ -393,6 +402,11 @@ mod tests {
             (
                 "cloth is held for the lay that was accepted last",
                 "UPDATE cloth_held SET lay_id = (SELECT min(id) FROM lay)",
+            ),
+            (
+                "cloth is held once for each cloth of a garment",
+                "INSERT INTO cloth_held (lay_id, length_id, nm, who, at_ms)
+                 SELECT (SELECT min(id) FROM lay), length_id, nm, who, at_ms FROM cloth_held",
             ),
             ("a lay is of the garment that it names first", "DELETE FROM laid_garment"),
             ("every action changed something", "INSERT INTO action (who, at_ms, words) VALUES (1, 0, 'nothing')"),

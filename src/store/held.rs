@@ -16,6 +16,9 @@ use super::{Reader, StoreError, Writer};
 
 const TABLE: Table = Table::of("cloth_held");
 
+/// What went from a length of the shop's: which, how much, by which lay.
+type Went = (ClothLengthId, Length, Option<LayId>);
+
 /// The shop's cloth that all of these garments are cut from; nothing when one is not.
 fn common_stock(garments: &[Garment], cloth: ClothOf) -> Option<ClothId> {
     let mut stocks = garments.iter().map(|garment| garment.facts.stock_of(cloth));
@@ -24,23 +27,21 @@ fn common_stock(garments: &[Garment], cloth: ClothOf) -> Option<ClothId> {
 }
 
 impl Reader<'_> {
-    /// What went from lengths of the shop's when a garment was cut last, less what came back then; by length.
-    /// Nothing where it was not cut from the shelf.
+    /// What went from lengths of the shop's when a garment was cut last, less what came back then or was not cut
+    /// after all; with the lay that it was cut by. Nothing where it was not cut from the shelf.
     ///
     /// # Errors
     /// [`StoreError`] of the reading.
-    pub fn cut_from_shelf(&self, garment: GarmentId) -> Result<Vec<(ClothLengthId, Length)>, StoreError> {
-        Ok(self.cut_by_lay(garment)?.into_iter().map(|(length, much, _)| (length, much)).collect())
-    }
-
-    /// The same, with the lay that it was cut by.
-    fn cut_by_lay(&self, garment: GarmentId) -> Result<Vec<(ClothLengthId, Length, Option<LayId>)>, StoreError> {
-        // Cut, and moved on the tape, in one action: at the same moment.
+    pub fn cut_from_shelf(&self, garment: GarmentId) -> Result<Vec<Went>, StoreError> {
+        // Cut, and moved on the tape, in one action: at the same moment. Whatever was measured again for a garment
+        // was not cut after all.
         let mut query = self.prepared(
-            "SELECT m.length_id, -sum(m.nm) AS nm, m.lay_id FROM cloth_move m
-              WHERE m.garment_id = ?1 AND m.kind IN ('cut', 'offcut')
-                AND m.at_ms = (SELECT max(s.at_ms) FROM stage_move s WHERE s.garment_id = ?1
-                                  AND s.from_stage IN ('booked', 'cloth_in') AND s.to_stage NOT IN ('booked', 'cloth_in'))
+            "SELECT m.length_id, -sum(m.nm) AS nm, m.lay_id
+               FROM cloth_move m,
+                    (SELECT max(s.at_ms) AS at_ms FROM stage_move s WHERE s.garment_id = ?1
+                        AND s.from_stage IN ('booked', 'cloth_in') AND s.to_stage NOT IN ('booked', 'cloth_in')) t
+              WHERE m.garment_id = ?1
+                AND (m.kind IN ('cut', 'offcut') AND m.at_ms = t.at_ms OR m.kind = 'measured' AND m.at_ms >= t.at_ms)
               GROUP BY m.length_id, m.lay_id HAVING sum(m.nm) < 0",
         )?;
         let rows = query.query_map([garment.get()], |row| {
@@ -48,6 +49,55 @@ impl Reader<'_> {
             Ok((ClothLengthId::new(row.get("length_id")?), row.length("nm")?, lay.map(LayId::new)))
         })?;
         Ok(rows.collect::<Result<_, _>>()?)
+    }
+
+    /// What went from the shelf by a lay, less what came back; by length. Nothing while it is not cut.
+    ///
+    /// # Errors
+    /// [`StoreError`] of the reading.
+    pub fn taken_by(&self, lay: LayId) -> Result<Vec<(ClothLengthId, Length)>, StoreError> {
+        Ok(self
+            .prepared(
+                "SELECT length_id, -sum(nm) AS nm FROM cloth_move WHERE lay_id = ?1
+                  GROUP BY length_id HAVING sum(nm) < 0",
+            )?
+            .query_map([lay.get()], |row| Ok((ClothLengthId::new(row.get("length_id")?), row.length("nm")?)))?
+            .collect::<Result<_, _>>()?)
+    }
+
+    /// The garments that were cut by a lay whose cloth went from the shelf, and sent back since: it serves them
+    /// no more.
+    ///
+    /// # Errors
+    /// [`StoreError`] of the reading.
+    pub fn sent_back_from(&self, lay: LayId) -> Result<Vec<GarmentId>, StoreError> {
+        Ok(self
+            .prepared(
+                "SELECT m.garment_id FROM laid_garment m JOIN garment g ON g.id = m.garment_id
+                  WHERE m.lay_id = ?1 AND g.stage IN ('booked', 'cloth_in')
+                    AND COALESCE((SELECT sum(v.nm) FROM cloth_move v WHERE v.lay_id = ?1), 0) < 0
+                    AND EXISTS (SELECT 1 FROM stage_move s
+                                 WHERE s.garment_id = m.garment_id AND s.to_stage NOT IN ('booked', 'cloth_in')
+                                   AND s.at_ms >= (SELECT max(t.at_ms) FROM cloth_move t
+                                                    WHERE t.lay_id = ?1 AND t.kind = 'cut'))
+                  ORDER BY m.place",
+            )?
+            .query_map([lay.get()], |row| row.get(0).map(GarmentId::new))?
+            .collect::<Result<_, _>>()?)
+    }
+
+    /// Whether what is held for a garment's own lay may stay: since then it was laid with others alone.
+    pub(super) fn may_stay_held(&self, lay: LayId) -> Result<bool, StoreError> {
+        Ok(self
+            .prepared(
+                "SELECT NOT EXISTS (
+                     SELECT 1 FROM laid_garment m JOIN lay l ON l.id = m.lay_id
+                       JOIN laid_garment k ON k.garment_id = m.garment_id AND k.lay_id > m.lay_id
+                       JOIN lay n ON n.id = k.lay_id AND n.cloth = l.cloth
+                      WHERE m.lay_id = ?1 AND (n.layout = 'set_aside'
+                            OR (SELECT count(*) FROM laid_garment c WHERE c.lay_id = n.id) = 1))",
+            )?
+            .query_row([lay.get()], |row| row.get(0))?)
     }
 
     /// The first garment of a joint lay that is cut, where the cloth of all did not go from the shelf with it: the
@@ -78,13 +128,23 @@ impl Writer<'_> {
     /// # Errors
     /// [`StoreError::Missing`] garment.
     pub fn not_cut(&self, garment: GarmentId, day: NaiveDate) -> Result<(), StoreError> {
-        for (length, much, lay) in self.cut_by_lay(garment)? {
-            let moved_for = MovedFor { garment: Some(garment), lay };
-            self.note_cloth(length, ClothMoveKind::Measured, much, day, moved_for, "not cut after all")?;
+        let cut = self.cut_from_shelf(garment)?;
+        for (length, much, lay) in &cut {
+            let moved_for = MovedFor { garment: Some(garment), lay: *lay };
+            self.note_cloth(*length, ClothMoveKind::Measured, *much, day, moved_for, "not cut after all")?;
         }
         for lay in self.newest_lays(garment)?.into_values() {
             if self.left_lay(lay.id)?.is_none() {
                 self.hold_for_lay(&lay, lay.id)?;
+            }
+        }
+        // What was held for it by itself is so again, while a joint lay that was accepted since has no length.
+        for (length, _, by) in cut {
+            let Some(lay) = by.map(|by| self.lay(by)).transpose()? else { continue };
+            let is_own = lay.garments == [garment] && self.may_stay_held(lay.id)?;
+            if is_own && self.held_for(garment, lay.cloth)?.is_none() {
+                let need = lay.need.filter(|need| self.cloth_length(length).is_ok_and(|on| on.free() >= *need));
+                need.map(|need| self.hold_on(&self.garment(garment)?, lay.id, length, need)).transpose()?;
             }
         }
         Ok(())
@@ -92,22 +152,37 @@ impl Writer<'_> {
 
     /// Holds cloth for a lay that was just accepted, where its garments are cut from one of the shop's: on
     /// the shortest length that suffices, so that bolts stay whole (judgement). Where none does,
-    /// nothing is held: the cloth is still to be bought.
+    /// nothing is held for it: the cloth is still to be bought. What a garment of a joint lay holds by itself
+    /// stays until then.
     pub(super) fn hold_for_lay(&self, lay: &AcceptedLay, id: LayId) -> Result<(), StoreError> {
         let garments = self.whole(&lay.garments)?;
+        let found = self.length_for(&garments, lay)?;
         for garment in &garments {
-            self.let_go(garment.id, lay.cloth)?;
+            let held = self.held_for(garment.id, lay.cloth)?;
+            let stays = found.is_none() && lay.is_joint() && held.is_some_and(|held| held.garments == 1);
+            if !stays {
+                self.let_go(garment.id, lay.cloth)?;
+            }
         }
-        let Some((cloth, need)) = common_stock(&garments, lay.cloth).zip(lay.need) else { return Ok(()) };
+        match found.zip(garments.first()).zip(lay.need) {
+            Some(((on, first), need)) => self.hold_on(first, id, on, need),
+            None => Ok(()),
+        }
+    }
+
+    /// The shortest length of the shop's that suffices for all garments of a lay, with what is held for them already.
+    fn length_for(&self, garments: &[Garment], lay: &AcceptedLay) -> Result<Option<ClothLengthId>, StoreError> {
+        let Some((cloth, need)) = common_stock(garments, lay.cloth).zip(lay.need) else { return Ok(None) };
         if garments.iter().any(|garment| garment.stage >= Stage::Cut) {
-            return Ok(());
+            return Ok(None);
+        }
+        let mut own = Vec::new();
+        for garment in garments {
+            own.extend(self.held_for(garment.id, lay.cloth)?.map(|held| held.lay));
         }
         // They come the longest first, and the last that suffices is the shortest.
         let lengths = self.cloth_lengths(cloth, false)?;
-        match (lengths.iter().rev().find(|length| length.free() >= need), garments.first()) {
-            (Some(length), Some(first)) => self.hold_on(first, id, length.id, need),
-            _ => Ok(()),
-        }
+        Ok(lengths.iter().rev().find(|length| length.free_for(&own) >= need).map(|length| length.id))
     }
 
     fn whole(&self, garments: &[GarmentId]) -> Result<Vec<Garment>, StoreError> {
@@ -134,7 +209,9 @@ impl Writer<'_> {
             let what = &done.facts.what;
             return Err(StoreError::refused(format!("{what} is cut or called off: nothing is held for it.")));
         }
-        self.let_go(garment.id, cloth)?;
+        for one in &garments {
+            self.let_go(one.id, cloth)?;
+        }
         let length = self.cloth_length(on)?;
         if common_stock(&garments, cloth) != Some(length.cloth) {
             return Err(StoreError::refused(format!("{what} is cut from another cloth. Change its cloth first.")));
@@ -153,7 +230,13 @@ impl Writer<'_> {
         self.hold_on(garments.first().unwrap_or(&garment), lay.id, on, need)
     }
 
-    fn hold_on(&self, garment: &Garment, lay: LayId, on: ClothLengthId, need: Length) -> Result<(), StoreError> {
+    pub(super) fn hold_on(
+        &self,
+        garment: &Garment,
+        lay: LayId,
+        on: ClothLengthId,
+        need: Length,
+    ) -> Result<(), StoreError> {
         let cells = [
             ("lay_id", lay.get().into()),
             ("length_id", on.get().into()),

@@ -55,6 +55,9 @@ fn placement(row: &Row) -> rusqlite::Result<AcceptedPlacement> {
     })
 }
 
+/// By whom a lay was accepted, and when.
+type Accepted = (PersonId, i64);
+
 /// The lay of one cloth that was accepted last for a garment; the parameters are the garment and the
 /// cloth's key.
 const NEWEST: &str = "
@@ -70,7 +73,20 @@ impl Reader<'_> {
     /// [`StoreError`] of the reading.
     pub fn newest_lay(&self, garment: GarmentId, cloth: ClothOf) -> Result<Option<AcceptedLay>, StoreError> {
         let found = self.prepared(NEWEST)?.query_row(params![garment.get(), cloth.key()], lay).optional()?;
-        let Some(mut lay) = found.filter(|lay| lay.layout != SET_ASIDE) else { return Ok(None) };
+        found.filter(|lay| lay.layout != SET_ASIDE).map(|lay| self.with_parts(lay)).transpose()
+    }
+
+    /// One lay.
+    ///
+    /// # Errors
+    /// [`StoreError::Missing`].
+    pub fn lay(&self, id: LayId) -> Result<AcceptedLay, StoreError> {
+        let found = self.prepared("SELECT * FROM lay WHERE id = ?1")?.query_row([id.get()], lay).optional()?;
+        self.with_parts(found.ok_or_else(|| StoreError::missing("lay", id))?)
+    }
+
+    /// A lay with its garments and placements.
+    fn with_parts(&self, mut lay: AcceptedLay) -> Result<AcceptedLay, StoreError> {
         lay.garments = self
             .prepared("SELECT garment_id FROM laid_garment WHERE lay_id = ?1 ORDER BY place")?
             .query_map([lay.id.get()], |row| row.get(0).map(GarmentId::new))?
@@ -79,7 +95,7 @@ impl Reader<'_> {
             .prepared("SELECT * FROM lay_placement WHERE lay_id = ?1 ORDER BY place")?
             .query_map([lay.id.get()], placement)?
             .collect::<Result<_, _>>()?;
-        Ok(Some(lay))
+        Ok(lay)
     }
 
     /// The lays that were accepted last for a garment, by the cloth that they are of.
@@ -112,7 +128,8 @@ impl Reader<'_> {
             .collect::<Result<_, _>>()?)
     }
 
-    /// The first garment of a lay that has left it: it was laid otherwise since, or called off.
+    /// The first garment of a lay that has left it: it was laid otherwise since, or called off. What was cut by it
+    /// when its cloth went from the shelf for all has not.
     ///
     /// # Errors
     /// [`StoreError`] of the reading.
@@ -124,6 +141,11 @@ impl Reader<'_> {
                   WHERE m.lay_id = ?1 AND (g.cancelled = 1 OR o.standing = 'cancelled' OR EXISTS (
                         SELECT 1 FROM laid_garment k JOIN lay n ON n.id = k.lay_id
                          WHERE k.garment_id = m.garment_id AND k.lay_id > m.lay_id AND n.cloth = l.cloth))
+                    AND NOT (COALESCE((SELECT sum(v.nm) FROM cloth_move v WHERE v.lay_id = ?1), 0) < 0 AND EXISTS (
+                        SELECT 1 FROM stage_move s
+                         WHERE s.garment_id = m.garment_id AND s.to_stage NOT IN ('booked', 'cloth_in')
+                           AND s.at_ms >= (SELECT max(t.at_ms) FROM cloth_move t
+                                            WHERE t.lay_id = ?1 AND t.kind = 'cut')))
                   ORDER BY m.place LIMIT 1",
             )?
             .query_row([lay.get()], |row| {
@@ -140,9 +162,17 @@ impl Writer<'_> {
     /// # Errors
     /// [`StoreError::Missing`] garment; [`StoreError::Refused`] when it is of no garment.
     pub fn accept_lay(&self, lay: &AcceptedLay) -> Result<LayId, StoreError> {
+        let id = self.keep_lay(lay, (self.who(), self.at_ms()))?;
+        self.hold_for_lay(lay, id)?;
+        Ok(id)
+    }
+
+    /// Writes a lay as accepted by this person at this time.
+    fn keep_lay(&self, lay: &AcceptedLay, accepted: Accepted) -> Result<LayId, StoreError> {
         let evaluations = i64::try_from(lay.evaluations).unwrap_or(i64::MAX);
         let id = self.add_lay(
             &lay.garments,
+            accepted,
             &[
                 ("cloth", lay.cloth.key().to_string().into()),
                 ("width_nm", lay.width.nm().into()),
@@ -175,12 +205,16 @@ impl Writer<'_> {
                 ],
             )?;
         }
-        self.hold_for_lay(lay, id)?;
         Ok(id)
     }
 
     /// Writes the row of a lay with its garments; each of their orders hears of it.
-    fn add_lay(&self, garments: &[GarmentId], cells: &[(&'static str, Value)]) -> Result<LayId, StoreError> {
+    fn add_lay(
+        &self,
+        garments: &[GarmentId],
+        (who, at_ms): Accepted,
+        cells: &[(&'static str, Value)],
+    ) -> Result<LayId, StoreError> {
         let orders: Vec<OrderId> =
             garments.iter().map(|id| Ok(self.garment(*id)?.order)).collect::<Result<_, StoreError>>()?;
         let (Some(first), Some(order)) = (garments.first(), orders.first()) else {
@@ -188,7 +222,7 @@ impl Writer<'_> {
         };
         let mut row: Vec<(&'static str, Value)> = vec![("garment_id", first.get().into())];
         row.extend(cells.iter().cloned());
-        row.extend([("who", self.who().get().into()), ("at_ms", self.at_ms().into())]);
+        row.extend([("who", who.get().into()), ("at_ms", at_ms.into())]);
         let id = self.insert(TABLE, Some(*order), &row)?;
         for (place, garment) in (1_i64..).zip(garments) {
             self.insert_part("laid_garment", "lay_id, place, garment_id", params![id, place, garment.get()])?;
@@ -204,14 +238,16 @@ impl Writer<'_> {
     }
 
     /// Sets the accepted lay of one cloth of a garment aside, for all garments that are still in it and not cut:
-    /// from now on they are laid anew. Nothing is written where none is accepted.
+    /// from now on they are laid anew. A garment for whose own lay cloth stayed held beside a joint one goes back to
+    /// that lay. Nothing is written where none is accepted.
     ///
     /// # Errors
     /// [`StoreError::Missing`] garment.
     pub fn set_lay_aside(&self, garment: GarmentId, cloth: ClothOf) -> Result<(), StoreError> {
         let Some(lay) = self.newest_lay(garment, cloth)? else { return Ok(()) };
-        // What was held on the shelf was held for that lay.
-        self.let_go(garment, cloth)?;
+        if self.held_for(garment, cloth)?.is_some_and(|held| held.lay == lay.id) {
+            self.let_go(garment, cloth)?;
+        }
         let mut garments = Vec::new();
         for one in &lay.garments {
             // What is cut keeps the lay that it was cut by.
@@ -231,6 +267,16 @@ impl Writer<'_> {
             ("seed", lay.seed.to_string().into()),
             ("evaluations", none()),
         ];
-        self.add_lay(&garments, &cells).map(drop)
+        self.add_lay(&garments, (self.who(), self.at_ms()), &cells)?;
+        garments.into_iter().try_for_each(|garment| self.back_to_own_lay(garment, cloth))
+    }
+
+    /// A garment for which cloth is held by itself takes up the lay that it is held for, as it was accepted.
+    fn back_to_own_lay(&self, garment: GarmentId, cloth: ClothOf) -> Result<(), StoreError> {
+        let Some(held) = self.held_for(garment, cloth)?.filter(|held| held.garments == 1) else { return Ok(()) };
+        let own = self.lay(held.lay)?;
+        self.let_go(garment, cloth)?;
+        let id = self.keep_lay(&own, (own.who, own.at_ms))?;
+        self.hold_on(&self.garment(garment)?, id, held.on, held.length)
     }
 }

@@ -22,7 +22,7 @@ pub struct ToCut {
     /// The lays that were accepted, by the cloth that they are of, unless a garment of theirs was changed
     /// since in what its cloth depends on.
     pub accepted: BTreeMap<ClothOf, AcceptedNeed>,
-    /// What is held for it on lengths of the shop's cloths.
+    /// What is held on lengths of the shop's cloths for those lays.
     pub held: BTreeMap<ClothOf, Length>,
 }
 
@@ -54,7 +54,8 @@ const TO_CUT: &str = "
 
 /// The lays of a garment that serve still: none of their garments was laid otherwise since, called off, or
 /// changed in cloth, style, measures or choices. A joint lay of which one garment is cut serves the others only when
-/// its cloth went from the shelf for all, and not for one that was cut from it and sent back.
+/// its cloth went from the shelf for all, and not for one that was cut from it and sent back; what becomes of the
+/// others is then all one.
 const SERVING: &str = "
     SELECT l.id, l.cloth, l.width_nm, l.need_nm,
            (SELECT count(*) FROM laid_garment c WHERE c.lay_id = l.id) AS garments,
@@ -70,7 +71,7 @@ const SERVING: &str = "
                              WHERE c.lay_id = l.id AND x.stage NOT IN ('booked', 'cloth_in')) END)
        AND NOT EXISTS (
            SELECT 1 FROM laid_garment k JOIN garment g ON g.id = k.garment_id
-            WHERE k.lay_id = l.id
+            WHERE k.lay_id = l.id AND (k.garment_id = ?1 OR NOT is_taken)
               AND (g.cancelled = 1
                    OR EXISTS (SELECT 1 FROM laid_garment p JOIN lay n ON n.id = p.lay_id
                                WHERE p.garment_id = k.garment_id AND p.lay_id > l.id AND n.cloth = l.cloth)
@@ -95,7 +96,8 @@ impl Reader<'_> {
             let (id, number, wearer_name) = row?;
             let garment = self.garment(id)?;
             let body = self.body(garment.facts.wearer, garment.facts.set)?;
-            let (accepted, held) = (self.accepted_needs(id)?, self.held_lengths(id)?);
+            let accepted = self.accepted_needs(id)?;
+            let held = self.held_lengths(id, &accepted)?;
             Ok(ToCut { garment, number, wearer_name, body, accepted, held })
         })
         .collect()
@@ -117,10 +119,16 @@ impl Reader<'_> {
             .collect::<Result<_, _>>()?)
     }
 
-    fn held_lengths(&self, garment: GarmentId) -> Result<BTreeMap<ClothOf, Length>, StoreError> {
+    /// What is held for the lays that serve; what is held for a garment by itself is not held for a joint lay.
+    fn held_lengths(
+        &self,
+        garment: GarmentId,
+        accepted: &BTreeMap<ClothOf, AcceptedNeed>,
+    ) -> Result<BTreeMap<ClothOf, Length>, StoreError> {
         let mut held = BTreeMap::new();
         for cloth in ClothOf::ALL {
-            if let Some(one) = self.held_for(garment, *cloth)? {
+            let serves = |lay: LayId| accepted.get(cloth).is_none_or(|accepted| accepted.lay == lay);
+            if let Some(one) = self.held_for(garment, *cloth)?.filter(|one| serves(one.lay)) {
                 held.insert(*cloth, one.length);
             }
         }

@@ -6,18 +6,21 @@ use axum::extract::{Path, State};
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Redirect, Response};
 
-use crate::job::{self, Laid};
-use crate::lay::{LEAST_LEFT_MM, OnLength};
+use crate::job;
+use crate::lay::{LEAST_LEFT_MM, Rectangle};
 use crate::measure::Length;
 use crate::shop::{ClothFacts, ClothOf, Letter, OrderNumber};
 
+use super::cloths::measured;
 use super::desk::Desk;
 use super::fault::{Fault, render};
 use super::fields::Fields;
 use super::frame::{Frame, Here};
+use super::from_shelf::{FromShelf, ShownLay, below_picture};
 use super::lay_of::{LayOf, asking};
 use super::lay_picture;
 use super::lay_shown::{LayFacts, LayStanding, Shown};
+use super::own_lengths::{LengthRow, OwnLengths, Suffice};
 use super::path;
 use super::state::App;
 use super::to_lay::ToLay;
@@ -39,6 +42,8 @@ struct Page {
     why_not: Option<String>,
     verdict: String,
     is_short: bool,
+    /// Where the shop's cloth that it comes from has its page, and what it is called.
+    shelf: Option<(String, String)>,
     /// Who accepted the lay that is shown.
     accepted: Option<String>,
     /// That it is cut in one lay with others, and where that lay is.
@@ -101,14 +106,6 @@ struct WidthRow {
     is_refused: bool,
 }
 
-/// One of several lengths that are there.
-struct LengthRow {
-    place: usize,
-    length: String,
-    /// What is cut from it, and how much that takes.
-    words: String,
-}
-
 /// One change with which the cloth suffices.
 struct WayRow {
     words: String,
@@ -129,7 +126,10 @@ pub async fn show(State(app): State<App>, of: LayOf, query: Fields) -> Result<Re
     app.think(move || {
         let bare = bare(&desk, &asked, of);
         let page = match asked.facts.shown(asked.cloth, &desk) {
-            Ok(shown) => answered(filled(bare, &desk, &asked, &shown), &desk, &asked, &shown, ask),
+            Ok(shown) => {
+                let found = OwnLengths::of(&asked.own, &shown.laid).suffice();
+                answered(filled(bare, &desk, &asked, (&shown, &found)), &desk, &asked, (&shown, &found), ask)
+            }
             Err(why) => Page { why_not: Some(writing::true_fractions(&why)), ..bare },
         };
         Ok(render(StatusCode::OK, &page))
@@ -145,6 +145,8 @@ struct Asked {
     cloth: ClothOf,
     /// What is written of that cloth.
     own: ClothFacts,
+    /// The shop's cloth, where it comes from the shelf.
+    shelf: Option<FromShelf>,
 }
 
 async fn read(app: &App, of: LayOf) -> Result<(Desk, Asked, LayOf), Fault> {
@@ -152,7 +154,8 @@ async fn read(app: &App, of: LayOf) -> Result<(Desk, Asked, LayOf), Fault> {
     app.read(move |book, desk| {
         let facts = LayFacts::of(book, number, letter)?;
         let own = job::facts_of(&facts.to_lay.garment.facts, job::cloth_in(cloth));
-        Ok((desk.clone(), Asked { facts, number, letter, cloth, own }, of))
+        let shelf = FromShelf::of(book, &facts.to_lay.garment, cloth)?;
+        Ok((desk.clone(), Asked { facts, number, letter, cloth, own, shelf }, of))
     })
     .await
 }
@@ -171,6 +174,7 @@ fn bare(desk: &Desk, asked: &Asked, of: LayOf) -> Page {
         why_not: None,
         verdict: String::new(),
         is_short: false,
+        shelf: None,
         accepted: None,
         joint: None,
         outdated: None,
@@ -213,17 +217,26 @@ pub async fn picture(State(app): State<App>, of: LayOf, query: Fields) -> Result
     let length: Option<usize> = query.filled("length").and_then(|text| text.parse().ok());
     let (desk, asked, _) = read(&app, of).await?;
     app.think(move || match (asked.facts.shown(asked.cloth, &desk), length) {
-        (Ok(shown), None) => lay_picture::of(&shown.laid, &desk),
+        (Ok(shown), None) => {
+            let laid = &shown.laid;
+            let buy = writing::true_fractions(&laid.need.step.bought(laid.need.to_buy));
+            let is_there = match &asked.shelf {
+                Some(_) => !verdict(&desk, &asked, &shown, &buy, &Suffice::Unmeasured).1,
+                None => OwnLengths::of(&asked.own, laid).one().is_some(),
+            };
+            lay_picture::drawn(&laid.job, &laid.lay, &below_picture(&laid.need, is_there), &desk)
+        }
         (Ok(shown), Some(length)) => {
-            let all: Vec<Length> = asked.own.all_lengths().collect();
-            match shown.laid.on_lengths(&all).map_err(|why| why.to_string()) {
-                Ok(found) => {
+            let own = OwnLengths::of(&asked.own, &shown.laid);
+            match own.suffice() {
+                Suffice::Together(found) => {
                     let one =
                         found.iter().find(|one| one.length == length).ok_or(Fault::NotFound("length of cloth"))?;
-                    let have = all.get(length).copied().unwrap_or_default();
-                    lay_picture::drawn(&one.job, &one.lay, &format!("of {}", shown.laid.need.step.written(have)), &desk)
+                    let (takes, have) = (measured(own.takes(one), &desk), measured(own.length(one), &desk));
+                    lay_picture::drawn(&one.job, &one.lay, &format!("takes {takes} of {have}"), &desk)
                 }
-                Err(why) => lay_picture::none(&why),
+                Suffice::Short(Some(why)) => lay_picture::none(&why),
+                _ => Err(Fault::NotFound("length of cloth")),
             }
         }
         (Err(why), _) => lay_picture::none(&why),
@@ -257,7 +270,7 @@ pub async fn fold(
     Ok(Redirect::to(&format!("/orders/{number}/{letter}/cloth")).into_response())
 }
 
-fn filled(mut page: Page, desk: &Desk, asked: &Asked, shown: &Shown) -> Page {
+fn filled(mut page: Page, desk: &Desk, asked: &Asked, (shown, found): (&Shown, &Suffice)) -> Page {
     let (laid, cloth) = (&shown.laid, &asked.own);
     page.cloths = cloths(asked, shown);
     match &shown.standing {
@@ -275,6 +288,9 @@ fn filled(mut page: Page, desk: &Desk, asked: &Asked, shown: &Shown) -> Page {
         laid.spread()
     );
     let buy = writing::true_fractions(&step.bought(laid.need.to_buy));
+    (page.verdict, page.is_short) = verdict(desk, asked, shown, &buy, found);
+    page.shelf = asked.shelf.as_ref().map(|shelf| (shelf.address(), shelf.name().to_string()));
+    let is_bought = page.is_short || asked.shelf.is_none() && !matches!(found, Suffice::One(_));
     let last = laid.need.lines.len().saturating_sub(1);
     page.lines = laid
         .need
@@ -284,29 +300,31 @@ fn filled(mut page: Page, desk: &Desk, asked: &Asked, shown: &Shown) -> Page {
         .map(|(place, line)| {
             // The last line is what is asked for in the shop, in its own step.
             let length = if place == last { buy.clone() } else { set(line.length) };
-            (writing::true_fractions(&line.label), length, line.total)
+            // Of what is there only the sum is rounded.
+            let label = if is_bought { line.label.clone() } else { line.label.replacen("Buy,", "Rounded up,", 1) };
+            (writing::true_fractions(&label), length, line.total)
         })
         .collect();
-    (page.verdict, page.is_short) = match cloth.length {
-        None => (format!("Buy {buy}."), false),
-        Some(have) => match laid.short_by(have) {
-            Length::ZERO => (format!("Needs {}, have {}: it suffices.", set(laid.need.cut_length), set(have)), false),
-            short => (
-                format!(
-                    "Needs {}, have {}: {} too short. Do not cut.",
-                    set(laid.need.cut_length),
-                    set(have),
-                    set(short)
-                ),
-                true,
-            ),
-        },
-    };
     page.cost = job::cloth_cost(cloth, laid.need.to_buy)
         .zip(cloth.price)
         .map(|(cost, price)| (format!("Cost at {} {}", desk.money(price), cloth.priced_by.words()), desk.money(cost)));
     page.widths = widths(desk, asked, shown);
     page
+}
+
+/// What is to be bought, or whether what is there suffices; and whether it does not.
+fn verdict(desk: &Desk, asked: &Asked, shown: &Shown, buy: &str, found: &Suffice) -> (String, bool) {
+    let laid = &shown.laid;
+    let need = laid.need.cut_length;
+    if let Some(shelf) = &asked.shelf {
+        let standing = match shown.standing {
+            LayStanding::Accepted(_) => ShownLay::Accepted,
+            LayStanding::Joint(..) => ShownLay::Joint,
+            LayStanding::First | LayStanding::Outdated(_) => ShownLay::First,
+        };
+        return shelf.verdict(need, buy, standing, desk);
+    }
+    OwnLengths::of(&asked.own, laid).verdict(found, buy, desk)
 }
 
 /// The cloths of the garment, where it has more than one.
@@ -363,35 +381,41 @@ fn widths(desk: &Desk, asked: &Asked, shown: &Shown) -> Vec<WidthRow> {
 }
 
 /// What is left over, or what would make the cloth suffice, where that is asked.
-fn answered(mut page: Page, desk: &Desk, asked: &Asked, shown: &Shown, ask: bool) -> Page {
+fn answered(mut page: Page, desk: &Desk, asked: &Asked, (shown, found): (&Shown, &Suffice), ask: bool) -> Page {
     let step = job::selling(desk.settings.selling_step);
     let set = |length: Length| writing::true_fractions(&step.written(length));
-    if let Some(have) = asked.own.length.filter(|have| *have > shown.laid.need.cut_length) {
-        page.over = Some(set(have - shown.laid.need.cut_length));
+    if let (Suffice::One(have), None) = (found, &asked.shelf) {
+        page.over = Some(*have - shown.laid.need.cut_length).filter(|over| *over > Length::ZERO).map(set);
     }
-    let (laid, facts_of_cloth) = (&shown.laid, &asked.own);
+    let laid = &shown.laid;
     page.unmatched = laid.unmatched().iter().map(|words| writing::true_fractions(words)).collect();
-    let there = facts_of_cloth.length.filter(|have| laid.short_by(*have) == Length::ZERO);
-    let of = there.unwrap_or(laid.need.to_buy);
-    page.left_of = if there.is_some() {
-        format!("the {} that are there", set(of))
-    } else {
-        format!("{} as bought", writing::true_fractions(&step.bought(of)))
-    };
     let side = |mm: f64| writing::millimetres(desk.showing(), mm);
-    page.left = laid
-        .left_over(of)
-        .iter()
-        .map(|left| format!("{} wide, {} long", side(left.width_mm), side(left.length_mm)))
-        .collect();
-    if !facts_of_cloth.lengths.is_empty() {
-        (page.lengths, page.lengths_short) = lengths(desk, asked, laid);
-        if page.lengths_short.is_none() {
-            (page.verdict, page.is_short) = ("It suffices, cut from several lengths.".into(), false);
+    let left_of = |of: Length| -> Vec<String> {
+        let words = |left: &Rectangle| format!("{} wide, {} long", side(left.width_mm), side(left.length_mm));
+        laid.left_over(of).iter().map(words).collect()
+    };
+    let own = OwnLengths::of(&asked.own, laid);
+    (page.left_of, page.left) = match found {
+        _ if asked.shelf.is_some() && !page.is_short => {
+            let cut = laid.need.cut_length;
+            (format!("the {} that are cut off", set(cut)), left_of(cut))
         }
+        Suffice::One(have) if asked.shelf.is_none() => (format!("the {} that are there", set(*have)), left_of(*have)),
+        Suffice::Together(found) if asked.shelf.is_none() => {
+            page.lengths = found.iter().map(|one| own.row(one, desk)).collect();
+            ("these lengths".into(), own.left(found, desk))
+        }
+        _ => {
+            let buy = laid.need.to_buy;
+            (format!("{} as bought", writing::true_fractions(&step.bought(buy))), left_of(buy))
+        }
+    };
+    if let (Suffice::Short(why), None) = (found, &asked.shelf) {
+        page.lengths_short.clone_from(why);
     }
     // A change of style is asked of the main cloth alone.
-    page.asks_ways = page.is_short && asked.cloth == ClothOf::Main;
+    page.asks_ways =
+        page.is_short && asked.cloth == ClothOf::Main && asked.shelf.is_none() && asked.own.length.is_some();
     if !(ask && page.asks_ways) {
         return page;
     }
@@ -404,30 +428,4 @@ fn answered(mut page: Page, desk: &Desk, asked: &Asked, shown: &Shown, ask: bool
         answer.ways.iter().map(row).collect()
     });
     page
-}
-
-/// What is cut from each of the lengths that are there, or why they do not suffice.
-fn lengths(desk: &Desk, asked: &Asked, laid: &Laid) -> (Vec<LengthRow>, Option<String>) {
-    let step = laid.need.step;
-    let all: Vec<Length> = asked.own.all_lengths().collect();
-    let found = match laid.on_lengths(&all) {
-        Ok(found) => found,
-        Err(why) => return (Vec::new(), Some(writing::true_fractions(&why.to_string()))),
-    };
-    let row = |one: &OnLength| {
-        let picture = crate::lay::picture(&one.job, &one.lay, desk.showing());
-        let mut letters: Vec<&str> = picture.pieces.iter().map(|piece| piece.letter.as_str()).collect();
-        letters.sort_unstable();
-        letters.dedup();
-        let takes = writing::millimetres(desk.showing(), one.lay.used_length_mm);
-        LengthRow {
-            place: one.length,
-            length: all
-                .get(one.length)
-                .map(|length| writing::true_fractions(&step.written(*length)))
-                .unwrap_or_default(),
-            words: format!("{}; the lay takes {takes}", letters.join(", ")),
-        }
-    };
-    (found.iter().map(row).collect(), None)
 }

@@ -129,17 +129,52 @@ impl Reading<'_> {
         self.kept_or(name, kept, sold_length, read_sold)
     }
 
+    /// How much there is, and the further lengths of another field; several may be typed where one is asked for.
+    pub fn length_and_further(
+        &mut self,
+        (name, further): (&str, &str),
+        (kept, kept_further): (Option<Length>, &[Length]),
+    ) -> (Option<Length>, Vec<Length>) {
+        let text = self.fields.text(name);
+        let parts: Vec<&str> = parts(text).collect();
+        if parts.len() < 2 || read_sold(text, self.desk).is_ok() {
+            let length = self.length(name, kept);
+            if length == Some(Length::ZERO) {
+                let words = "is no length of cloth. Write how much there is, or nothing until it is measured.";
+                self.notes.add(name, format!("“{text}” {words}"));
+            }
+            return (length, self.lengths(further, kept_further));
+        }
+        let mut lengths = Vec::new();
+        for part in parts {
+            match read_sold(part, self.desk) {
+                Ok(length) => lengths.extend(Some(length).filter(|length| *length > Length::ZERO)),
+                Err(why) => self.notes.add(name, format!("“{part}” is not read: {why}")),
+            }
+        }
+        lengths.extend(self.lengths(further, kept_further));
+        let first = if lengths.is_empty() { None } else { Some(lengths.remove(0)) };
+        if self.notes.at(further).is_none() {
+            self.no_more_than_kept(name, &lengths);
+        }
+        (first, lengths)
+    }
+
     /// Several lengths of cloth, with commas or “and” between them.
     pub fn lengths(&mut self, name: &str, kept: &[Length]) -> Vec<Length> {
         let text = self.fields.text(name);
         if text == shown_lengths(kept, self.desk) {
             return kept.to_vec();
         }
-        let parts = text.split([',', ';', '\n']).flat_map(|part| part.split(" and ")).map(str::trim);
         let mut lengths = Vec::new();
-        for part in parts.filter(|part| !part.is_empty()) {
+        for part in parts(text) {
             lengths.extend(self.notes.take(name, read_sold(part, self.desk)).filter(|length| *length > Length::ZERO));
         }
+        self.no_more_than_kept(name, &lengths);
+        lengths
+    }
+
+    fn no_more_than_kept(&mut self, name: &str, lengths: &[Length]) {
         if lengths.len() > MOST_LENGTHS {
             let words = format!(
                 "These are {} lengths; at most {MOST_LENGTHS} are kept. Leave out the shortest.",
@@ -147,7 +182,6 @@ impl Reading<'_> {
             );
             self.notes.add(name, words);
         }
-        lengths
     }
 
     /// The repeat of a print.
@@ -218,6 +252,12 @@ impl Reading<'_> {
             }),
         }
     }
+}
+
+/// The lengths of a text, with commas, “and”, “+” or “&” between them.
+fn parts(text: &str) -> impl Iterator<Item = &str> {
+    let parts = text.split([',', ';', '\n', '+', '&']).flat_map(|part| part.split(" and "));
+    parts.map(str::trim).filter(|part| !part.is_empty())
 }
 
 /// A length of cloth: a bare number is in yards or metres, as the shop buys.

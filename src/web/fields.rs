@@ -152,6 +152,12 @@ impl Notes {
         self.notes.get(field).map(String::as_str)
     }
 
+    /// One of the notes; nothing when nothing is wrong.
+    #[must_use]
+    pub fn first(&self) -> Option<&str> {
+        self.notes.values().next().map(String::as_str)
+    }
+
     /// Whether nothing is wrong.
     #[must_use]
     pub fn is_empty(&self) -> bool {

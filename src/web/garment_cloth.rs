@@ -130,7 +130,7 @@ impl ClothForm {
     /// In which unit the length of the cloth is read.
     #[must_use]
     pub fn length_hint(&self) -> String {
-        format!("In {} unless you write another unit.", self.unit)
+        format!("In {} unless you write another unit; of several each: 1 3/8 and 3/4.", self.unit)
     }
 
     /// By what the cloth is priced.
@@ -267,11 +267,12 @@ pub fn read(fields: &Fields, notes: &mut Notes, before: &ClothFacts, shelf: &[Cl
     let chosen = stock(fields, notes, "stock", before.stock, shelf);
     let mut form = Reading { fields, notes, desk };
     let price = form.price("cloth_price");
+    let (length, lengths) = form.length_and_further(("length", "lengths"), (before.length, before.lengths.as_slice()));
     let mut cloth = ClothFacts {
         words: form.notes.line(fields, "cloth"),
         width: form.width("width", before.width),
-        length: form.length("length", before.length),
-        lengths: form.lengths("lengths", &before.lengths),
+        length,
+        lengths,
         brought: fields.filled("brought").is_some(),
         comes: order_form::day(fields, "comes", form.notes),
         washed: washed(fields.text("washed")),
@@ -327,16 +328,17 @@ pub fn read_linings(
     for kind in LiningKind::ALL {
         let unknown = LiningFacts::UNKNOWN;
         let before = before.get(kind).unwrap_or(&unknown);
-        let [words, width, length, lengths, was_washed, price, along, across, brought, from_shelf] =
+        let [words, width, length, further, was_washed, price, along, across, brought, from_shelf] =
             OF_LINING.map(|name| format!("{}.{name}", kind.key()));
         let chosen = stock(fields, notes, &from_shelf, before.stock, shelf);
         let mut form = Reading { fields, notes: &mut *notes, desk };
         let price = form.price(&price);
+        let (length, lengths) = form.length_and_further((&length, &further), (before.length, &before.lengths));
         let mut read = LiningFacts {
             words: form.notes.line(fields, &words),
             width: form.width(&width, before.width),
-            length: form.length(&length, before.length),
-            lengths: form.lengths(&lengths, &before.lengths),
+            length,
+            lengths,
             brought: fields.filled(&brought).is_some(),
             washed: washed(fields.text(&was_washed)),
             shrink_along: form.percent(&along),

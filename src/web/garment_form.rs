@@ -243,6 +243,33 @@ mod tests {
     }
 
     #[test]
+    fn several_lengths_may_be_typed_where_one_is_asked_for() {
+        let typed = |pairs: &[(&str, &str)]| {
+            let (facts, notes) = sent(&[&[("what", "skirt")], pairs].concat());
+            (facts, notes.at("length").map(String::from))
+        };
+        let [first, second, third] = [Length::inches(49, 4), Length::inches(27, 0), Length::inches(18, 0)];
+        for text in ["1 3/8 yd and 3/4 yd", "1 3/8, 3/4", "1 3/8 yd + 3/4", "49 1/2 in; 27 in"] {
+            let (facts, note) = typed(&[("length", text), ("lengths", "1/2 yd")]);
+            assert_eq!(
+                (facts.cloth.length, facts.cloth.lengths, note),
+                (Some(first), vec![second, third], None),
+                "{text}"
+            );
+        }
+        let (facts, note) = typed(&[("lining.length", "1 3/8 and 3/4 yd"), ("length", "2,5 m")]);
+        let lining = &facts.linings[&crate::shop::LiningKind::Lining];
+        assert_eq!((lining.length, lining.lengths.clone(), note), (Some(first), vec![second], None));
+        // One with a decimal comma is one.
+        assert_eq!((facts.cloth.length, facts.cloth.lengths), (Some(Length::tenths_of_mm(25_000)), vec![]));
+        let note = typed(&[("length", "1 3/8 yd and a scrap")]).1.unwrap();
+        assert!(note.starts_with("“a scrap” is not read: "), "{note}");
+        assert!(typed(&[("length", "0")]).1.unwrap().starts_with("“0” is no length of cloth. Write how much"));
+        let many = vec!["1"; 26].join(" and ");
+        assert!(typed(&[("length", &many)]).1.unwrap().contains("at most 24"));
+    }
+
+    #[test]
     fn what_is_wrong_is_noted_at_its_field() {
         let (_, notes) =
             sent(&[("price", "dear"), ("width", "2"), ("length", "-3"), ("fittings", "9"), ("comes", "soon")]);

@@ -4,6 +4,7 @@ use crate::measure::Length;
 use crate::shop::{Body, ClothOf, Garment, SetId, Stage, WorkMinutes};
 use crate::store::{GarmentPage, OrderPage, Reader};
 
+use super::cut_away::CutAway;
 use super::desk::Desk;
 use super::fault::Fault;
 use super::fields::Field;
@@ -43,7 +44,7 @@ pub struct GarmentView {
     /// What is wrong with it.
     pub back_note: Option<String>,
     /// What went from the shelf when it was cut, which comes back if it was not cut after all.
-    pub cut_away: Option<String>,
+    pub cut_away: Option<CutAway>,
     /// Who wears it.
     pub wearer: String,
     /// The wearer's id.
@@ -114,7 +115,7 @@ impl GarmentView {
                 .collect(),
             back_reason: returned.map(|sent| sent.fields.raw("reason").to_string()).unwrap_or_default(),
             back_note: returned.and_then(|sent| sent.notes.at("reason")).map(Into::into),
-            cut_away: held::cut_away(book, garment, desk)?,
+            cut_away: CutAway::of(book, (garment, &whole.order.number.to_string()), &page.moves, desk)?,
             wearer: page.wearer.called().into(),
             wearer_id: page.wearer.id.get(),
             measured: body.day.map_or_else(|| "not measured yet".into(), |day| format!("measured {}", desk.day(day))),
@@ -227,10 +228,15 @@ fn cloth(garment: &Garment, desk: &Desk) -> String {
     let cloth = &garment.facts.cloth;
     let mut parts = vec![cloth.words.clone()];
     parts.extend(cloth.width.map(|width| format!("{} wide", desk.length(width))));
+    let sold = |length: &Length| super::writing::true_fractions(&garment_form::sold_length(*length, desk));
     parts.extend(cloth.length.map(|length| {
         let have = if cloth.brought { "client brought" } else { "have" };
-        format!("{have} {}", super::writing::true_fractions(&garment_form::sold_length(length, desk)))
+        format!("{have} {}", sold(&length))
     }));
+    if !cloth.lengths.is_empty() {
+        let further: Vec<String> = cloth.lengths.iter().map(sold).collect();
+        parts.push(format!("further lengths {}", further.join(" and ")));
+    }
     if garment.stage == Stage::Booked {
         parts.extend(cloth.comes.map(|day| format!("comes {}", desk.day(day))));
     }
@@ -241,11 +247,6 @@ fn cloth(garment: &Garment, desk: &Desk) -> String {
     });
     if cloth.one_way() {
         parts.push(cloth.nap.words().into());
-    }
-    let sold = |length: &Length| super::writing::true_fractions(&garment_form::sold_length(*length, desk));
-    if !cloth.lengths.is_empty() {
-        let further: Vec<String> = cloth.lengths.iter().map(sold).collect();
-        parts.push(format!("further lengths {}", further.join(" and ")));
     }
     let repeat = |repeat: Option<Length>, way: &str| repeat.map(|nm| format!("repeat {} {way}", desk.length(nm)));
     parts.extend(repeat(cloth.repeat_along, "along"));

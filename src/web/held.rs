@@ -49,6 +49,8 @@ pub fn rows(
     desk: &Desk,
 ) -> Result<Vec<(&'static str, String)>, Fault> {
     let mut rows = Vec::new();
+    let jointly =
+        |cloth| -> Result<bool, Fault> { Ok(book.newest_lay(garment.id, cloth)?.is_some_and(|lay| lay.is_joint())) };
     for cloth in ClothOf::ALL {
         let Some(stock) = garment.facts.stock_of(*cloth) else { continue };
         let name = book.cloth(stock)?.facts.name;
@@ -61,8 +63,11 @@ pub fn rows(
                     place => format!(", {place}"),
                 };
                 let (much, there) = (measured(held.length, desk), measured(length.there, desk));
-                let of_all =
-                    if held.garments > 1 { format!(" for {} in one lay,", held.garments) } else { String::new() };
+                let of_all = match held.garments {
+                    0 | 1 if jointly(*cloth)? => " for it by itself, not for the joint lay,".into(),
+                    0 | 1 => String::new(),
+                    many => format!(" for {many} in one lay,"),
+                };
                 format!("{name}; {much} held{of_all} of the length of {there}{place}")
             }
         };
@@ -76,22 +81,6 @@ pub fn rows(
         ));
     }
     Ok(rows)
-}
-
-/// What went from the shelf when the garment was cut, in words.
-///
-/// # Errors
-/// A [`Fault`] when the book cannot be read.
-pub fn cut_away(book: &Reader, garment: &Garment, desk: &Desk) -> Result<Option<String>, Fault> {
-    if garment.stage < Stage::Cut {
-        return Ok(None);
-    }
-    let mut parts = Vec::new();
-    for (length, much) in book.cut_from_shelf(garment.id)? {
-        let name = book.cloth(book.cloth_length(length)?.cloth)?.facts.name;
-        parts.push(format!("{} of {name}", measured(much, desk)));
-    }
-    Ok(Some(parts.join(" and ")).filter(|words| !words.is_empty()))
 }
 
 /// The fields that ask what is left when it is cut, filled with what was reckoned.

@@ -8,7 +8,7 @@ use axum::http::StatusCode;
 use axum::response::Response;
 
 use crate::job::Laid;
-use crate::shop::{ClothOf, Nap, Stage};
+use crate::shop::{Nap, Stage};
 use crate::store::{Reader, WorkRow};
 
 use super::cloths::measured;
@@ -16,13 +16,15 @@ use super::desk::Desk;
 use super::fault::{Fault, render};
 use super::fields::Field;
 use super::frame::{Frame, Here};
+use super::from_shelf::below_picture;
+use super::joint_cloth::{JointCloth, JointSupply};
 use super::lay_of::{LayOf, Together};
 use super::lay_picture;
 use super::lay_shown::LayStanding;
 use super::laying::JointFacts;
 use super::order_draft::MOST_GARMENTS;
 use super::state::App;
-use super::together::{self, Chosen};
+use super::together;
 use super::writing;
 
 /// Garments offered on the page, those chosen not counted; words narrow the list.
@@ -58,8 +60,9 @@ struct Found {
     verdict: String,
     width_words: String,
     lines: Vec<(String, String, bool)>,
-    /// Where each garment has its page, and its words; in the order of the numbers before the letters.
-    garments: Vec<(String, String)>,
+    /// Where each garment has its page, its words, and what is said of its cloth; in the order of the numbers before
+    /// the letters.
+    garments: Vec<(String, String, String)>,
     /// What the garments' own cloths are, where they are not alike.
     differ: Option<String>,
     /// Who accepted the lay that is shown.
@@ -70,8 +73,8 @@ struct Found {
     closed: Option<String>,
     /// What must be written otherwise before this lay can be accepted.
     hindered: Option<String>,
-    /// What of the shop's cloth is held for it, or why nothing is.
-    held: Option<String>,
+    /// Where its cloth comes from.
+    supply: JointSupply,
 }
 
 /// The page: what is chosen, what may be chosen, and the one lay.
@@ -80,15 +83,12 @@ struct Found {
 /// [`Fault::NotFound`] when the address names a garment that is none.
 pub async fn show(State(app): State<App>, of: LayOf) -> Result<Response, Fault> {
     let LayOf::Joint(asked) = of else { return Err(Fault::NotFound("page")) };
-    let (desk, asked, joint, held, offered, more) = app
+    let (desk, asked, joint, cloth, offered, more) = app
         .read(move |book, desk| {
             let joint = JointFacts::of(book, &asked, desk)?;
-            let held = match joint.chosen.first().filter(|_| joint.is_kept()) {
-                Some(first) => held_words(book, first, desk)?,
-                None => None,
-            };
+            let cloth = JointCloth::of(book, &joint.chosen, joint.kept_lay(), desk)?;
             let (offered, more) = offered(book, desk, &asked)?;
-            Ok((desk.clone(), asked, joint, held, offered, more))
+            Ok((desk.clone(), asked, joint, cloth, offered, more))
         })
         .await?;
     app.think(move || {
@@ -115,7 +115,7 @@ pub async fn show(State(app): State<App>, of: LayOf) -> Result<Response, Fault> 
         let status = if joint.notes.is_empty() { StatusCode::OK } else { StatusCode::UNPROCESSABLE_ENTITY };
         if !joint.chosen.is_empty() && joint.notes.is_empty() {
             match joint.shown(&desk) {
-                Ok((laid, standing)) => page.found = Some(found(&laid, standing, &joint, held, &desk)),
+                Ok((laid, standing)) => page.found = Some(found(&laid, standing, &joint, &cloth, &desk)),
                 Err(why) => page.why_not = Some(writing::true_fractions(&why)),
             }
         }
@@ -130,9 +130,19 @@ pub async fn show(State(app): State<App>, of: LayOf) -> Result<Response, Fault> 
 /// [`Fault::NotFound`] when the address names a garment that is none.
 pub async fn picture(State(app): State<App>, of: LayOf) -> Result<Response, Fault> {
     let LayOf::Joint(asked) = of else { return Err(Fault::NotFound("page")) };
-    let (desk, joint) = app.read(move |book, desk| Ok((desk.clone(), JointFacts::of(book, &asked, desk)?))).await?;
+    let (desk, joint, cloth) = app
+        .read(move |book, desk| {
+            let joint = JointFacts::of(book, &asked, desk)?;
+            let cloth = JointCloth::of(book, &joint.chosen, joint.kept_lay(), desk)?;
+            Ok((desk.clone(), joint, cloth))
+        })
+        .await?;
     app.think(move || match joint.shown(&desk) {
-        Ok((laid, _)) => lay_picture::of(&laid, &desk),
+        Ok((laid, standing)) => {
+            let accepted = matches!(standing, LayStanding::Accepted(_));
+            let supply = cloth.supply(&joint.chosen, laid.need.cut_length, "", accepted, &desk);
+            lay_picture::drawn(&laid.job, &laid.lay, &below_picture(&laid.need, supply.is_there), &desk)
+        }
         Err(why) => lay_picture::none(&why),
     })
     .await
@@ -163,21 +173,7 @@ fn offered(book: &Reader, desk: &Desk, asked: &Together) -> Result<(Vec<Offered>
     Ok((first.into_iter().chain(rest.into_iter().take(MOST_OFFERED)).map(view).collect(), more))
 }
 
-/// What of the shop's cloth is held for the joint lay of this garment, or that nothing is.
-fn held_words(book: &Reader, first: &Chosen, desk: &Desk) -> Result<Option<String>, Fault> {
-    let Some(held) = book.held_for(first.facts.garment.id, ClothOf::Main)? else {
-        return Ok(first.cloth().stock.map(|_| {
-            "Nothing is held on the shelf: no length suffices, or they are not all cut from the same cloth of the shop."
-                .into()
-        }));
-    };
-    let length = book.cloth_length(held.on)?;
-    let name = book.cloth(length.cloth)?.facts.name;
-    let (held, there) = (measured(held.length, desk), measured(length.there, desk));
-    Ok(Some(format!("{held} of {name} are held for it, on the length of {there}.")))
-}
-
-fn found(laid: &Laid, standing: LayStanding, joint: &JointFacts, held: Option<String>, desk: &Desk) -> Found {
+fn found(laid: &Laid, standing: LayStanding, joint: &JointFacts, cloth: &JointCloth, desk: &Desk) -> Found {
     let step = laid.need.step;
     let set = |length| writing::true_fractions(&step.written(length));
     let buy = writing::true_fractions(&step.bought(laid.need.to_buy));
@@ -198,8 +194,17 @@ fn found(laid: &Laid, standing: LayStanding, joint: &JointFacts, held: Option<St
         LayStanding::Outdated(words) => (None, Some(words)),
         LayStanding::First | LayStanding::Joint(..) => (None, None),
     };
+    let need = laid.need.cut_length;
+    let supply = cloth.supply(chosen, need, &buy, accepted.is_some(), desk);
+    let count = writing::count(chosen.len(), "garment", "garments");
     Found {
-        verdict: format!("{} from one cloth: buy {buy}.", writing::count(chosen.len(), "garment", "garments")),
+        verdict: if supply.is_there {
+            format!("{count} from one cloth of the shop: {}.", measured(need, desk))
+        } else if supply.is_brought {
+            format!("{count} from one cloth that is brought: {} as one length.", measured(need, desk))
+        } else {
+            format!("{count} from one cloth: buy {buy}.")
+        },
         width_words: format!(
             "Laid on cloth {} wide{}; {}.",
             desk.length(laid.width),
@@ -213,21 +218,25 @@ fn found(laid: &Laid, standing: LayStanding, joint: &JointFacts, held: Option<St
             .enumerate()
             .map(|(place, line)| {
                 let length = if place == last { buy.clone() } else { set(line.length) };
-                (writing::true_fractions(&line.label), length, line.total)
+                // Of what is there only the sum is rounded.
+                let label =
+                    if supply.is_there { line.label.replacen("Buy,", "Rounded up,", 1) } else { line.label.clone() };
+                (writing::true_fractions(&label), length, line.total)
             })
             .collect(),
         garments: chosen
             .iter()
-            .map(|one| {
+            .zip(&supply.of_each)
+            .map(|(one, words)| {
                 let address = format!("/orders/{}#{}", one.number, one.letter);
-                (address, format!("{} · {}, {}", one.mark(), one.what(), one.wearer))
+                (address, format!("{} · {}, {}", one.mark(), one.what(), one.wearer), words.clone())
             })
             .collect(),
         differ: (cloths.len() > 1).then(|| format!("Their cloths are not written alike: {}.", cloths.join("; "))),
-        held: held.filter(|_| accepted.is_some()),
         hindered: together::written_otherwise(chosen, laid.width, desk)
             .map(|why| format!("It can be accepted once the width is written alike: {why}.")),
         closed: joint.closed(),
+        supply,
         accepted,
         outdated,
     }

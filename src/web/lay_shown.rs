@@ -7,7 +7,7 @@ use std::collections::BTreeMap;
 use crate::draft::Draft;
 use crate::job::{self, Laid};
 use crate::lay::LayError;
-use crate::shop::{AcceptedLay, ClothOf, Garment, LayId, Letter, OrderNumber, Stage};
+use crate::shop::{AcceptedLay, ClothOf, Garment, GarmentId, LayId, Letter, OrderNumber, Stage};
 use crate::store::Reader;
 
 use super::desk::Desk;
@@ -28,6 +28,8 @@ pub struct KeptLay {
     left: Option<String>,
     /// The garment of a joint lay that is cut without cloth for the others.
     cut_alone: Option<String>,
+    /// The garments of a joint lay that were cut by it and sent back.
+    sent_back: Vec<GarmentId>,
 }
 
 /// How the lay that is shown stands to the one that was accepted.
@@ -57,14 +59,15 @@ impl KeptLay {
         let person = book.person(lay.who)?;
         // An owner who was not named yet is called so by the book itself.
         let who = if person.name == "Owner" { "the owner".into() } else { person.name };
-        let (mut chosen, mut left, mut cut_alone) = (Vec::new(), None, None);
+        let (mut chosen, mut left, mut cut_alone, mut sent_back) = (Vec::new(), None, None, Vec::new());
         if lay.is_joint() {
             left = book.left_lay(lay.id)?.map(|(number, letter)| format!("{number} {letter}"));
             cut_alone = book.cut_without_others(lay.id)?.map(|(number, letter)| format!("{number} {letter}"));
+            sent_back = book.sent_back_from(lay.id)?;
             let garments = book.laid_together(lay.id)?;
             chosen = garments.iter().map(|(n, l)| Chosen::of(book, *n, *l)).collect::<Result<_, _>>()?;
         }
-        Ok(KeptLay { lay, who, chosen, left, cut_alone })
+        Ok(KeptLay { lay, who, chosen, left, cut_alone, sent_back })
     }
 
     /// The lays that were accepted last for a garment.
@@ -122,6 +125,14 @@ impl KeptLay {
             return LayStanding::Outdated(format!(
                 "{cut} is cut already, and nothing was taken from the shelf for the others; the joint lay that {} \
                  accepted ({}) does not serve any more. This is the first lay of what is drafted now.",
+                self.who,
+                desk.moment(self.lay.at_ms)
+            ));
+        }
+        if self.sent_back.contains(&own.id) {
+            return LayStanding::Outdated(format!(
+                "It was cut by the joint lay that {} accepted ({}) and sent back; its part of that cloth is not there any \
+                 more. This is the first lay of what is drafted now, by itself.",
                 self.who,
                 desk.moment(self.lay.at_ms)
             ));

@@ -4,10 +4,10 @@
 use axum::http::StatusCode;
 
 use crate::job::{self, Laid};
-use crate::measure::read_length;
-use crate::shop::{AcceptedLay, ClothOf, GarmentId};
+use crate::shop::{AcceptedLay, ClothOf, GarmentId, LayId};
 use crate::store::{OWNER, Reader};
 
+use super::cloth_fields::Reading;
 use super::desk::Desk;
 use super::fault::Fault;
 use super::fields::Notes;
@@ -66,8 +66,7 @@ impl JointFacts {
         let chosen = asked.garments.iter().map(|(number, letter)| Chosen::of(book, *number, *letter));
         let mut chosen: Vec<Chosen> = chosen.collect::<Result<_, _>>()?;
         let mut notes = Notes::default();
-        let width =
-            asked.fields.filled("width").and_then(|text| notes.take("width", read_length(text, desk.showing().unit())));
+        let width = Reading { fields: &asked.fields, notes: &mut notes, desk }.width("width", None);
         let ticked = |name: &str| asked.fields.filled(name).is_some();
         let wish = Wish { width, one_way: ticked("one_way"), across: ticked("across") };
         let ids: Vec<GarmentId> = chosen.iter().map(|one| one.facts.garment.id).collect();
@@ -94,6 +93,9 @@ impl JointFacts {
     /// # Errors
     /// In words why there is none.
     pub fn shown(&self, desk: &Desk) -> Result<(Laid, LayStanding), String> {
+        if let Some(wrong) = self.notes.first() {
+            return Err(wrong.into());
+        }
         let kept = self.kept.as_ref().map(|(_, kept)| kept);
         let standing = match kept.filter(|kept| self.wish.width.is_none_or(|width| width == kept.lay.width)) {
             None => LayStanding::First,
@@ -106,15 +108,18 @@ impl JointFacts {
         Ok((laid, standing))
     }
 
-    /// Whether a joint lay of these garments was accepted, be it of use still or not.
+    /// The joint lay of these garments that was accepted, be it of use still or not.
     #[must_use]
-    pub fn is_kept(&self) -> bool {
-        self.kept.is_some()
+    pub fn kept_lay(&self) -> Option<LayId> {
+        self.kept.as_ref().map(|(_, kept)| kept.lay.id)
     }
 
     /// Why no lay may be chosen for them; nothing when one may.
     #[must_use]
     pub fn closed(&self) -> Option<String> {
+        if let Some(wrong) = self.notes.first() {
+            return Some(wrong.into());
+        }
         if self.chosen.len() < 2 {
             return Some("A joint lay is of two garments at least. Choose them on its page.".into());
         }

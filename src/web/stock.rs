@@ -98,8 +98,17 @@ type Arrived = (LengthFacts, Length, Option<GarmentId>);
 fn read_length(book: &Reader, fields: &Fields, desk: &Desk) -> Result<Result<Arrived, Notes>, Fault> {
     let mut notes = Notes::default();
     let long = Reading { fields, notes: &mut notes, desk }.length("long", None);
-    if long.is_none_or(|long| long == Length::ZERO) {
-        notes.add("long", "Write how long it is, as measured on the table.");
+    match long {
+        None => notes.add("long", "Write how long it is, as measured on the table: 2 3/4 yd, 120 cm."),
+        Some(Length::ZERO) => notes.add(
+            "long",
+            format!(
+                "“{}” is no length; one that comes in is longer than nothing. Write how long it is, as measured on the \
+                 table.",
+                fields.text("long")
+            ),
+        ),
+        Some(_) => {}
     }
     let left_of = garment_of(book, fields, &mut notes, "left_of")?;
     let facts = LengthFacts {
@@ -199,7 +208,13 @@ fn deed(book: &Reader, fields: &Fields, known: &ClothLength, desk: &Desk) -> Res
         }
         "give" => {
             let much = length_of(fields, &mut notes, &name("much"), desk);
-            if notes.is_empty() && (much == Length::ZERO || much > known.there) {
+            if much == Length::ZERO {
+                // Where it was not read at all, that is noted already.
+                let typed = fields.text(&name("much"));
+                let words =
+                    format!("“{typed}” is nothing to take out. Write how much goes, up to the {there} there are.");
+                notes.add(&name("much"), words);
+            } else if much > known.there {
                 let words = format!(
                     "{} cannot go: this length is {there}. Write less, or measure it again.",
                     cloths::measured(much, desk)
@@ -207,7 +222,12 @@ fn deed(book: &Reader, fields: &Fields, known: &ClothLength, desk: &Desk) -> Res
                 notes.add(&name("much"), words);
             }
             let garment = garment_of(book, fields, &mut notes, &name("garment"))?;
-            Deed::Given(much, notes.line(fields, &name("why")), garment)
+            let why = notes.line(fields, &name("why"));
+            if why.is_empty() && fields.filled(&name("garment")).is_none() {
+                let words = "To whom does it go, or why? Write a word or two, or the garment for which it is cut.";
+                notes.add(&name("why"), words);
+            }
+            Deed::Given(much, why, garment)
         }
         "note" => Deed::Noted(
             path::version(fields)?,

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use crate::measure::Length;
-use crate::shop::{Cloth, ClothLength, ClothLengthId, ClothMove, ClothOf, Garment, OrderNumber};
+use crate::shop::{Cloth, ClothLength, ClothLengthId, ClothMove, ClothOf, Garment, LayId, OrderNumber};
 use crate::store::Reader;
 
 use super::cloth_fields::{self, shown_percent};
@@ -93,6 +93,8 @@ pub struct CutFrom {
     pub words: String,
     /// What its accepted lay needs, or that none was accepted.
     pub need: String,
+    /// What is held for it by itself, beside the joint lay that has no length yet.
+    pub by_itself: Option<String>,
     /// The lengths that it may be held on: id, words, whether it is held there.
     pub lengths: Vec<(String, String, bool)>,
 }
@@ -237,7 +239,17 @@ pub fn cut_from(
     numbers: &Numbers,
     desk: &Desk,
 ) -> Result<Vec<CutFrom>, Fault> {
-    let one = |(number, garment, cloth): &(OrderNumber, Garment, ClothOf)| {
+    garments.iter().map(|one| CutFrom::of(book, one, lengths, numbers, desk)).collect()
+}
+
+impl CutFrom {
+    fn of(
+        book: &Reader,
+        (number, garment, cloth): &(OrderNumber, Garment, ClothOf),
+        lengths: &[ClothLength],
+        numbers: &Numbers,
+        desk: &Desk,
+    ) -> Result<CutFrom, Fault> {
         let lay = book.newest_lay(garment.id, *cloth)?;
         // A joint lay is held by the first of its garments, for all of them.
         let first = lay.as_ref().and_then(|lay| lay.garments.first()).is_none_or(|first| *first == garment.id);
@@ -249,10 +261,18 @@ pub fn cut_from(
             }
             _ => None,
         };
-        let need = lay.and_then(|lay| lay.need);
-        let on =
-            |length: &ClothLength| length.held.iter().any(|held| held.garment == garment.id && held.cloth == *cloth);
-        let suffices = |length: &ClothLength| on(length) || need.is_some_and(|need| length.free() >= need);
+        // What its garments hold by themselves is not held for a joint lay, and goes once a length is held for that.
+        let mut held = Vec::new();
+        for one in lay.as_ref().map_or(&[garment.id][..], |lay| &lay.garments) {
+            held.extend(book.held_for(*one, *cloth)?);
+        }
+        let lays: Vec<LayId> = held.iter().map(|held| held.lay).collect();
+        let own = held.iter().find(|held| with.is_some() && held.garments == 1 && held.garment == garment.id);
+        let on = |length: &ClothLength| {
+            own.is_none() && length.held.iter().any(|held| held.garment == garment.id && held.cloth == *cloth)
+        };
+        let need = lay.as_ref().and_then(|lay| lay.need);
+        let suffices = |length: &ClothLength| on(length) || need.is_some_and(|need| length.free_for(&lays) >= need);
         let offered = lengths.iter().filter(|length| first && suffices(length)).map(|length| {
             let words = match place_of(numbers, length.id) {
                 Some(place) => format!("length {place}, {}", measured(length.there, desk)),
@@ -275,10 +295,12 @@ pub fn cut_from(
                 }
                 (Some(_), Some((_, lead))) => format!("in one lay with {lead}"),
             },
+            by_itself: own.map(|held| {
+                format!("{} are held for it by itself, until a length is held for all.", measured(held.length, desk))
+            }),
             lengths: offered.collect(),
         })
-    };
-    garments.iter().map(one).collect()
+    }
 }
 
 /// The place of each length of a cloth, from 1, in the order in which they came.

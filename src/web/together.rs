@@ -18,6 +18,8 @@ pub struct Chosen {
     pub letter: Letter,
     /// What the wearer is called.
     pub wearer: String,
+    /// What the client is called whose order it is, and who brings the cloth where one does.
+    pub client: String,
     /// What it is laid from.
     pub facts: ToLay,
 }
@@ -30,7 +32,8 @@ impl Chosen {
     pub fn of(book: &Reader, number: OrderNumber, letter: Letter) -> Result<Chosen, Fault> {
         let facts = ToLay::of(book, number, letter)?;
         let wearer = book.client(facts.garment.facts.wearer)?.called().to_string();
-        Ok(Chosen { number, letter, wearer, facts })
+        let client = book.client(book.order(facts.garment.order)?.facts.client)?.called().to_string();
+        Ok(Chosen { number, letter, wearer, client, facts })
     }
 
     /// The order's number and the garment's letter.

@@ -325,6 +325,21 @@ fn cloth_says_what_is_needed_and_what_there_is() {
     assert_eq!((cloth.width.as_str(), cloth.width_assumed), ("45 in", false));
     assert!(cloth.sum.ends_with(&format!("buy {}", cloth.buy)));
     assert_eq!(cloth.enough, Some(counter.laid().unwrap().need.cut_length <= Length::inches(108, 0)));
+    // Of several lengths all are told, and one that suffices is enough; else the cloth page says how.
+    let mut with = |first: i64, further: i64| {
+        let cloth = &mut counter.garment.facts.cloth;
+        (cloth.length, cloth.lengths) = (Some(Length::inches(first, 0)), vec![Length::inches(further, 0)]);
+        let sheet = counter.sheet();
+        let short = sheet.alerts.iter().find(|alert| alert.kind == AlertKind::Short).map(|alert| alert.text.clone());
+        (sheet.cloths[0].have.clone().unwrap(), sheet.cloths[0].enough, short)
+    };
+    let (have, enough, short) = with(9, 360);
+    assert_eq!((have.as_str(), enough, short), ("9 in and 10 yd", Some(true), None));
+    let (have, enough, short) = with(9, 18);
+    assert!(enough.is_none() && have == "9 in and 18 in", "{have}");
+    assert!(short.as_ref().is_some_and(|short| short.contains("there is 9 in and 18 in: ")), "{short:?}");
+    let (_, enough, short) = with(72, 72);
+    assert!(enough.is_none() && short.as_ref().is_some_and(|short| short.contains("each too short")), "{short:?}");
     counter.garment.facts.cloth = ClothFacts::UNKNOWN;
     let cloth = counter.sheet().cloths.remove(0);
     assert!(cloth.width_assumed && cloth.have.is_none() && cloth.enough.is_none());

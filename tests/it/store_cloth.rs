@@ -326,6 +326,68 @@ fn a_joint_lay_holds_one_length_for_all_and_each_cloth_of_a_garment_its_own() {
 }
 
 #[test]
+fn what_a_garment_holds_by_itself_stays_until_a_joint_lay_has_a_length() {
+    let shelf = shelf();
+    let other = write(&shelf.store, "added", |book| {
+        let facts = book.garment(shelf.skirt)?.facts;
+        Ok(book.add_garment(shelf.order, &facts)?.0)
+    });
+    let accept = |lay: &AcceptedLay| write(&shelf.store, "accepted", |book| book.accept_lay(lay));
+    let newest = |garment| shelf.store.read(|book| book.newest_lay(garment, ClothOf::Main)).unwrap();
+    let joint = |eighths| AcceptedLay { garments: vec![other, shelf.skirt], ..lay_of(other, yards(eighths)) };
+    shelf.accept(shelf.skirt, 18);
+    write(&shelf.store, "on the bolt", |book| book.hold(shelf.skirt, ClothOf::Main, shelf.bolt));
+    let own = newest(shelf.skirt).unwrap();
+    // No length suffices for both: its own stays, and the list does not take it for that of the joint lay.
+    accept(&joint(41));
+    assert_eq!((shelf.held_on(shelf.skirt), shelf.held_on(other)), (Some(shelf.bolt), None));
+    assert_eq!(shelf.of(shelf.bolt), (40, 18, 22));
+    let rows = shelf.store.read(|book| book.to_cut(9)).unwrap();
+    assert!(rows.iter().all(|row| row.held.is_empty() && row.accepted[&ClothOf::Main].garments == 2));
+    shelf.is_sound();
+    // Nor does another joint lay that finds no length, and not when it is laid anew: then its own lay is taken up
+    // as it was, on the length that it was held on.
+    accept(&joint(44));
+    assert_eq!(shelf.of(shelf.bolt), (40, 18, 22));
+    let later = |deed: &dyn Fn(&Writer) -> Result<(), bodkin::store::StoreError>| {
+        shelf.store.write(OWNER, NOW + 9, "later", |book| deed(book)).unwrap();
+    };
+    later(&|book| book.set_lay_aside(other, ClothOf::Main));
+    assert_eq!((shelf.held_on(shelf.skirt), newest(other)), (Some(shelf.bolt), None));
+    let again = newest(shelf.skirt).unwrap();
+    assert_eq!(AcceptedLay { id: own.id, ..again }, own);
+    let rows = shelf.store.read(|book| book.to_cut(9)).unwrap();
+    assert_eq!(rows[0].held.get(&ClothOf::Main), Some(&yards(18)));
+    shelf.is_sound();
+    // Cut by its own cloth and not cut after all, it is held again, whatever was laid jointly.
+    accept(&joint(41));
+    later(&|book| {
+        book.move_garment(shelf.skirt, Stage::Booked, Stage::Cut, "")?;
+        book.cut_held(shelf.skirt, ClothOf::Main, Some(yards(22)), day("2026-11-09"))
+    });
+    assert_eq!(shelf.of(shelf.bolt), (22, 0, 22));
+    later(&|book| {
+        book.move_garment(shelf.skirt, Stage::Cut, Stage::Booked, "wrong tap")?;
+        book.not_cut(shelf.skirt, day("2026-11-09"))
+    });
+    assert_eq!((shelf.held_on(shelf.skirt), shelf.of(shelf.bolt)), (Some(shelf.bolt), (40, 18, 22)));
+    shelf.is_sound();
+    // A length that suffices with what it holds itself is held for all, and once.
+    accept(&joint(30));
+    assert_eq!((shelf.held_on(shelf.skirt), shelf.held_on(other)), (Some(shelf.bolt), Some(shelf.bolt)));
+    assert_eq!(shelf.of(shelf.bolt), (40, 30, 10));
+    shelf.is_sound();
+    // By hand, too: what each holds by itself goes first.
+    accept(&lay_of(other, yards(18)));
+    accept(&lay_of(shelf.skirt, yards(20)));
+    accept(&joint(60));
+    write(&shelf.store, "measured", |book| book.measure_length(shelf.bolt, yards(64), day("2026-11-10"), ""));
+    write(&shelf.store, "by hand", |book| book.hold(other, ClothOf::Main, shelf.bolt));
+    assert_eq!((shelf.of(shelf.bolt), shelf.of(shelf.short).1), ((64, 60, 4), 0));
+    shelf.is_sound();
+}
+
+#[test]
 fn what_is_to_be_cut_comes_with_the_lay_that_was_accepted_unless_it_changed_since() {
     let shelf = shelf();
     let rows = || shelf.store.read(|book| book.to_cut(9)).unwrap();
@@ -377,8 +439,12 @@ proptest! {
 
     /// Whatever is done to a length, it never goes below nought, and what is free is never more than there is.
     #[test]
-    fn any_moves_leave_the_book_sound(moves in proptest::collection::vec((0_u8..6, 0_i64..30), 1..14)) {
+    fn any_moves_leave_the_book_sound(moves in proptest::collection::vec((0_u8..9, 0_i64..50), 1..14)) {
         let shelf = shelf();
+        let other = write(&shelf.store, "added", |book| {
+            let facts = book.garment(shelf.skirt)?.facts;
+            Ok(book.add_garment(shelf.order, &facts)?.0)
+        });
         for (kind, eighths) in moves {
             let much = yards(eighths);
             let day = day("2026-11-09");
@@ -389,6 +455,12 @@ proptest! {
                 2 => book.accept_lay(&lay_of(shelf.skirt, yards(eighths + 1))).map(drop),
                 3 => book.cut_held(shelf.skirt, ClothOf::Main, Some(much), day),
                 4 => book.hold(shelf.skirt, ClothOf::Main, shelf.bolt),
+                5 => {
+                    let garments = vec![other, shelf.skirt];
+                    book.accept_lay(&AcceptedLay { garments, ..lay_of(other, yards(eighths + 1)) }).map(drop)
+                }
+                6 => book.accept_lay(&lay_of(other, yards(eighths + 1))).map(drop),
+                7 => book.set_lay_aside(other, ClothOf::Main),
                 _ => book.add_length(shelf.cloth, &came("2026-11-09"), much, Some(shelf.skirt)).map(drop),
             });
             for length in shelf.store.read(|book| book.cloth_lengths(shelf.cloth, true)).unwrap() {

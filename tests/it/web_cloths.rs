@@ -143,6 +143,24 @@ fn lengths_come_in_are_measured_again_and_go() {
         "{}",
         wrong.body
     );
+    // Nothing, or nothing said of why, comes back as it was typed; a garment says why.
+    let before = shop.actions();
+    for (much, why, words) in [
+        ("0", "to Ida", "“0” is nothing to take out. Write how much goes, up to the 1 yd there are."),
+        ("", "to Ida", "Write how much, such as 2 3/4 yd or 120 cm."),
+        ("9 in", "", "To whom does it go, or why? Write a word or two, or the garment for which it is cut."),
+        ("0", "", "To whom does it go, or why?"),
+    ] {
+        let wrong = shop.post("/cloth/1/length/2", &[("do", "give"), ("much.2", much), ("why.2", why)]);
+        let body = plain(&wrong.body);
+        assert_eq!(wrong.status, StatusCode::UNPROCESSABLE_ENTITY, "{much}, {why}");
+        assert!(body.contains(words), "{much}, {why}: {body}");
+        assert!(body.contains(&format!("name=\"much.2\" value=\"{much}\"")) && body.contains(why), "{body}");
+    }
+    let wrong = shop.post("/cloth/1/length", &[("long", "0"), ("place", "rail 3")]);
+    assert!(plain(&wrong.body).contains("“0” is no length; one that comes in is longer than nothing."));
+    assert!(wrong.status == StatusCode::UNPROCESSABLE_ENTITY && wrong.body.contains("rail 3"));
+    assert_eq!(shop.actions(), before);
     let kinds: Vec<ClothMoveKind> = shop
         .store
         .read(|book| book.cloth_moves(bodkin::shop::ClothId::new(1), 9))
@@ -201,6 +219,13 @@ fn what_is_held_is_used_when_the_garment_is_cut_and_the_rest_goes_back() {
     let order = plain(&shop.get("/orders/2026-0001").body);
     assert!(order.contains("Left over, goes back") && order.contains("name=\"left.A\" value=\"140 in\""), "{order}");
     assert!(order.contains("1 yd 4 in held of the length of 5 yd, shelf 2"), "{order}");
+    // That lay was not laid out, so its page shows the first: it needs more than is held.
+    let cloth = plain(&shop.get("/orders/2026-0001/A/cloth").body);
+    assert!(
+        cloth.contains("From the shelf: needs ") && cloth.contains("held for it on the length of 5 yd (shelf 2)"),
+        "{cloth}"
+    );
+    assert!(cloth.contains("too short. Accept the lay anew.") && !cloth.contains("What would make it fit"), "{cloth}");
     // More than there was cannot be left.
     let cut = |left| shop.post("/orders/2026-0001/A/stage", &[("from", "cloth_in"), ("to", "cut"), ("left.A", left)]);
     let wrong = cut("6 yd");
@@ -222,7 +247,15 @@ fn what_is_held_is_used_when_the_garment_is_cut_and_the_rest_goes_back() {
     assert!(order.contains("its cloth stays cut (1 yd 9 in of Linen, sea green), unless you say otherwise"), "{order}");
     assert_eq!(shop.post("/orders/2026-0001/A/stage", &back).to, "/orders/2026-0001#A");
     assert_eq!((there().there, there().held.len()), (Length::inches(135, 0), 0));
-    assert!(!plain(&shop.get("/orders/2026-0001").body).contains("It was not cut after all"));
+    let order = plain(&shop.get("/orders/2026-0001").body);
+    assert!(!order.contains("It was not cut after all"));
+    for words in [
+        "It was cut, Sun 3 May, and sent back: 1 yd 9 in of Linen, sea green went from the shelf then, and is not there \
+         any more.",
+        "It needs 1 yd 4 in anew; the length of 1 yd 13½ in (drawer) suffices, and is not held for it yet.",
+    ] {
+        assert!(order.contains(words), "{words}: {order}");
+    }
     shop.post("/orders/2026-0001/A/stage", &[("from", "cloth_in"), ("to", "cut")]);
     assert_eq!(
         shop.post("/orders/2026-0001/A/stage", &[&back[..], &[("uncut", "yes")]].concat()).to,
@@ -232,7 +265,32 @@ fn what_is_held_is_used_when_the_garment_is_cut_and_the_rest_goes_back() {
     let held = shop.store.read(|book| book.held_for(GarmentId::new(1), ClothOf::Main)).unwrap();
     assert_eq!(held.map(|held| held.length), Some(Length::inches(40, 0)));
     assert!(plain(&shop.get("/cloth/1").body).contains("not cut after all"));
+    assert!(!plain(&shop.get("/orders/2026-0001").body).contains("and sent back"));
     assert_eq!(shop.store.read(|book| book.check()).unwrap(), []);
+}
+
+#[test]
+fn the_cloth_page_of_a_garment_from_the_shelf_says_from_which_length_and_whether_it_suffices() {
+    let shop = with_linen();
+    from_the_shelf(&shop);
+    let page = || plain(&shop.get("/orders/2026-0001/A/cloth").body);
+    let picture = || plain(&shop.get("/orders/2026-0001/A/lay.svg").body);
+    let first = page();
+    assert!(first.contains("of Linen, sea green; the length of 5 yd (shelf 2) suffices. Accept the lay"), "{first}");
+    assert!(first.contains("href=\"/cloth/1\"") && first.contains("Rounded up, by"), "{first}");
+    assert!(!first.contains("Buy") && !picture().contains("buy "), "{first}");
+    shop.post("/orders/2026-0001/A/cloth/accept", &[]);
+    assert!(page().contains("are held for it on the length of 5 yd (shelf 2)."), "{}", page());
+    assert!(!page().contains("Buy") && !picture().contains("buy "));
+    shop.post("/orders/2026-0001/A/held", &[("on", "none")]);
+    assert!(page().contains("suffices. Hold it there, on the page of the cloth."), "{}", page());
+    // The bolt is given away: what is left is too short, and nothing of it is hidden.
+    shop.post("/cloth/1/length/1", &[("do", "measure"), ("now.1", "0")]);
+    let short = page();
+    assert!(short.contains("and no length suffices: the most that is free of one is 1 yd 13½ in. Buy "), "{short}");
+    assert!(short.contains("Buy, by") && picture().contains("buy "), "{short}");
+    shop.post("/cloth/1/length/2", &[("do", "measure"), ("now.2", "0")]);
+    assert!(page().contains("and none of it lies there. Buy "), "{}", page());
 }
 
 #[test]

@@ -44,6 +44,8 @@ fn an_accepted_joint_lay_is_held_told_on_each_order_and_cut_once() {
     let shop = two_skirts();
     both_from_the_shelf(&shop);
     let page = shop.get(&format!("/cloth/joint?{BOTH}")).body;
+    let told = "of Linen, sea green, and the length of 14 yd suffices: once accepted, it is held there.";
+    assert!(plain(&page).contains(told) && page.contains("Rounded up, by") && !page.contains("uy "), "{page}");
     for needed in [">Accept this lay<", ">Keep trying<", "/cloth/joint/lay?g=2026-0001%2FA"] {
         assert!(page.contains(needed), "{needed}: {page}");
     }
@@ -54,7 +56,8 @@ fn an_accepted_joint_lay_is_held_told_on_each_order_and_cut_once() {
     // In whatever order they are asked for, it is the accepted lay with its own numbers.
     for query in [BOTH, "g=2026-0002/A&g=2026-0001/A"] {
         let page = plain(&shop.get(&format!("/cloth/joint?{query}")).body);
-        assert!(page.contains("Accepted by the owner, Sun 3 May") && page.contains("Linen, sea green are held for it"));
+        assert!(page.contains("Accepted by the owner, Sun 3 May"), "{page}");
+        assert!(page.contains("of Linen, sea green are held for all of them, on the length of 14 yd"), "{page}");
         assert!(alike(&shop.get(&format!("/cloth/joint/lay.svg?{query}")).body, &first));
     }
     for (order, other) in [("2026-0001", "2026-0002 A"), ("2026-0002", "2026-0001 A")] {
@@ -143,7 +146,7 @@ fn a_joint_lay_ends_when_one_of_its_garments_goes_another_way() {
     assert!(!held());
     accept();
     assert!(!held());
-    assert!(plain(&shop.get(&format!("/cloth/joint?{BOTH}")).body).contains("Nothing is held on the shelf"));
+    assert!(plain(&shop.get(&format!("/cloth/joint?{BOTH}")).body).contains("Nothing is held on the shelf for it"));
     edit(&shop, "2026-0002", "5", &[("stock", "1")]);
     accept();
     assert!(held());
@@ -228,4 +231,170 @@ fn cut_without_cloth_for_all_the_others_are_on_the_list_again_and_their_pages_sa
         shop.post(&format!("/orders/{second}/A/stage"), &[("from", "cloth_in"), ("to", "cut")]);
     }
     assert_eq!(shop.store.read(|book| book.check()).unwrap(), []);
+}
+
+#[test]
+fn what_one_holds_by_itself_stays_while_no_length_suffices_for_all_and_every_page_says_so() {
+    let shop = two_skirts();
+    both_from_the_shelf(&shop);
+    assert_eq!(shop.post("/orders/2026-0001/A/cloth/accept", &[]).to, "/orders/2026-0001/A/cloth");
+    let held = || shop.store.read(|book| book.held_for(GarmentId::new(1), ClothOf::Main)).unwrap();
+    let own = held().unwrap().length;
+    // A length that holds the one and not the two.
+    let inches = own.nm() / Length::INCH.nm() + 2;
+    let now = format!("{inches} in");
+    assert_eq!(shop.post("/cloth/1/length/1", &[("do", "measure"), ("now.1", &now)]).to, "/cloth/1");
+    let joint = || plain(&shop.get(&format!("/cloth/joint?{BOTH}")).body);
+    let page = joint();
+    assert!(page.contains("For 2026-0001 A by itself") && page.contains("no length suffices"), "{page}");
+    assert_eq!(shop.post(&format!("/cloth/joint/accept?{BOTH}"), &[]).to, PAGE);
+    assert_eq!(held().map(|held| (held.length, held.garments)), Some((own, 1)));
+    let page = joint();
+    assert!(shop.get(&format!("/cloth/joint/lay.svg?{BOTH}")).body.contains("buy "), "{page}");
+    for words in [
+        "Nothing is held for it: it needs one length of",
+        "in one length.",
+        "Buy, by",
+        "stays so until a length is held for all of them",
+    ] {
+        assert!(page.contains(words), "{words}: {page}");
+    }
+    let order = plain(&shop.get("/orders/2026-0001").body);
+    assert!(order.contains("held for it by itself, not for the joint lay, of the length"), "{order}");
+    let shelf = plain(&shop.get("/cloth/1").body);
+    assert!(shelf.contains("are held for it by itself, until a length is held for all"), "{shelf}");
+    assert!(!shelf.contains("<select id=\"on-0\""), "{shelf}");
+    let list = plain(&shop.get("/cloth/shopping").body);
+    assert!(list.contains("and 1 other in one lay") && !list.contains("held for it"), "{list}");
+    // A length that suffices for both comes in: it is held by hand, and her own is let go.
+    assert_eq!(shop.post("/cloth/1/length", &[("long", "14 yd"), ("day", "2026-05-03")]).to, "/cloth/1");
+    assert!(joint().contains("and the length of 14 yd suffices. Hold it there"), "{}", joint());
+    assert_eq!(shop.post("/orders/2026-0001/A/held", &[("on", "2")]).to, "/cloth/1");
+    assert_eq!(held().map(|held| (held.on, held.garments)), Some((ClothLengthId::new(2), 2)));
+    assert!(joint().contains("are held for all of them, on the length of 14 yd"), "{}", joint());
+    assert!(joint().contains("2 garments from one cloth of the shop:"), "{}", joint());
+    assert_eq!(shop.store.read(|book| book.check()).unwrap(), []);
+}
+
+#[test]
+fn a_joint_lay_says_whose_cloth_it_is_and_what_has_not_come() {
+    let shop = two_skirts();
+    shop.post("/clients", &[("name", "Ama Serwaa"), ("wearer", "woman")]);
+    let measured = [("m.waist_girth", "29"), ("m.hip_girth", "38"), ("day", "2026-05-02"), ("source", "tape")];
+    shop.post("/clients/2/fitting", &measured);
+    let hers = [&[("client", "2")], &ORDER[1..]].concat();
+    assert_eq!(shop.post("/orders", &hers).to, "/orders/2026-0003");
+    let joint = |query: &str| plain(&shop.get(&format!("/cloth/joint?{query}")).body);
+    // One client brings the cloth of both her garments: one owner, nothing to warn of but that it is not here.
+    edit(&shop, "2026-0001", "1", &[("brought", "yes")]);
+    edit(&shop, "2026-0002", "1", &[("brought", "yes"), ("comes", "2026-05-09")]);
+    let page = joint(BOTH);
+    for words in [
+        "from one cloth that is brought:",
+        "Efua Mensah brings the cloth",
+        "What has not come cannot be cut: the cloth of 2026-0001 A was not brought yet, or not measured; the cloth of \
+         2026-0002 A comes Sat 9 May",
+    ] {
+        assert!(page.contains(words), "{words}: {page}");
+    }
+    assert!(!page.contains("two owners"), "{page}");
+    // Two clients bring it: a caution, and she may accept it all the same.
+    edit(&shop, "2026-0003", "1", &[("brought", "yes"), ("length", "3")]);
+    let query = "g=2026-0001/A&g=2026-0003/A";
+    let page = joint(query);
+    assert!(
+        page.contains("One length cannot be cut from the cloth of two owners: 2026-0001 A from what Efua Mensah brings; 2026-0003 A from what Ama Serwaa brings."),
+        "{page}"
+    );
+    assert!(
+        page.contains("Ama Serwaa brings the cloth, 3 yd measured") && page.contains(">Accept this lay<"),
+        "{page}"
+    );
+    // Hers is on the table: nothing of it is waited for. What is bought for the one is not brought by the other.
+    shop.post("/orders/2026-0001/A/stage", &[("from", "booked"), ("to", "cloth_in")]);
+    let page = joint(query);
+    assert!(page.contains("it is in") && !page.contains("What has not come"), "{page}");
+    edit(&shop, "2026-0003", "2", &[]);
+    assert!(joint(query).contains("2026-0003 A from the shop’s cloth"), "{}", joint(query));
+}
+
+#[test]
+fn a_garment_sent_back_from_a_joint_lay_loses_its_cloth_unless_it_was_not_cut_after_all() {
+    let shop = two_skirts();
+    both_from_the_shelf(&shop);
+    assert_eq!(shop.post(&format!("/cloth/joint/accept?{BOTH}"), &[]).to, PAGE);
+    let held = || shop.store.read(|book| book.held_for(GarmentId::new(2), ClothOf::Main)).unwrap().is_some();
+    let there = || shop.store.read(|book| book.cloth_length(ClothLengthId::new(1))).unwrap().there;
+    let order = |number: &str| plain(&shop.get(&format!("/orders/{number}")).body);
+    let joint = || plain(&shop.get(&format!("/cloth/joint?{BOTH}")).body);
+    let cut = [("from", "booked"), ("to", "cut"), ("left.A", "4 yd")];
+    let back = [("from", "cut"), ("to", "booked"), ("reason", "wrong tap")];
+    // With the tick all is as it was, for both.
+    assert_eq!(shop.post("/orders/2026-0001/A/stage", &cut).to, "/orders/2026-0001#A");
+    assert!(
+        joint().contains("It is cut: 10 yd of Linen, sea green went from the shelf for all of its garments."),
+        "{}",
+        joint()
+    );
+    assert!(!joint().contains("Nothing is held") && !joint().contains("buy "), "{}", joint());
+    let not_cut = [&back[..], &[("uncut", "yes")]].concat();
+    assert_eq!(shop.post("/orders/2026-0001/A/stage", &not_cut).to, "/orders/2026-0001#A");
+    assert_eq!((there(), held()), (Length::inches(504, 0), true));
+    assert!(!order("2026-0001").contains("sent back: ") && joint().contains("are held for all of them"), "{}", joint());
+    // Without it her part is gone: her order says so, and what she needs; the other's cloth lies on the table.
+    assert_eq!(shop.post("/orders/2026-0001/A/stage", &cut).to, "/orders/2026-0001#A");
+    assert_eq!(shop.post("/orders/2026-0001/A/stage", &back).to, "/orders/2026-0001#A");
+    assert_eq!((there(), held()), (Length::inches(144, 0), false));
+    let hers = order("2026-0001");
+    for words in [
+        "It was cut, Sun 3 May, and sent back: 10 yd of Linen, sea green went from the shelf then, for it and 1 other in \
+         one lay, and is not there any more.",
+        "It needs cloth of its own now: lay it by itself, or with others.",
+        "and sent back; its part of that cloth is not there any more",
+    ] {
+        assert!(hers.contains(words), "{words}: {hers}");
+    }
+    let page = joint();
+    assert!(page.contains("2026-0001 A was cut from it and sent back"), "{page}");
+    assert!(order("2026-0002").contains("Cut in one lay with 2026-0001 A"), "{}", order("2026-0002"));
+    let list = || plain(&shop.get("/cloth/shopping").body);
+    assert!(list().contains(">2026-0001 A<") && list().contains("For one more the cloth is in."), "{}", list());
+    // Laid by itself, the other's cloth still lies there cut.
+    assert_eq!(shop.post("/orders/2026-0001/A/cloth/accept", &[]).to, "/orders/2026-0001/A/cloth");
+    assert!(order("2026-0002").contains("Cut in one lay with 2026-0001 A"), "{}", order("2026-0002"));
+    assert!(list().contains("For one more the cloth is in."), "{}", list());
+    assert_eq!(shop.store.read(|book| book.check()).unwrap(), []);
+}
+
+#[test]
+fn a_width_that_no_cloth_has_comes_back_with_value_limit_and_remedy_and_nothing_is_done() {
+    let shop = two_skirts();
+    let before = shop.actions();
+    for (typed, words) in [
+        ("0", "Cloth 0 in wide is not woven; 8 in (20 cm) to 150 in (380 cm) is. Check the unit."),
+        ("2", "Cloth 2 in wide is not woven; 8 in (20 cm) to 150 in (380 cm) is. Check the unit."),
+        ("900 in", "Cloth 900 in wide is not woven; 8 in (20 cm) to 150 in (380 cm) is. Check the unit."),
+        ("-3", "“-3” is less than nothing."),
+        ("wide", "“wide” is not part of a length."),
+    ] {
+        let query = format!("{BOTH}&one_way=yes&width={}", typed.replace(' ', "%20"));
+        let page = shop.get(&format!("/cloth/joint?{query}"));
+        let body = plain(&page.body);
+        assert_eq!(page.status, StatusCode::UNPROCESSABLE_ENTITY, "{typed}");
+        assert!(body.contains(words) && body.contains(&format!("value=\"{typed}\"")), "{typed}: {body}");
+        assert!(body.matches(" checked").count() == 3 && !body.contains("garments from one cloth"), "{typed}: {body}");
+        for way in ["accept", "trying", "again"] {
+            let refused = shop.post(&format!("/cloth/joint/{way}?{query}"), &[]);
+            assert_eq!(refused.status, StatusCode::UNPROCESSABLE_ENTITY, "{typed}, {way}");
+            assert!(plain(&refused.body).contains(words), "{typed}, {way}: {}", refused.body);
+        }
+        let picture = plain(&shop.get(&format!("/cloth/joint/lay.svg?{query}")).body);
+        assert!(picture.contains(&words.chars().take(12).collect::<String>()), "{typed}: {picture}");
+    }
+    assert_eq!(shop.actions(), before);
+    // Empty is as it is written, 8 and 150 in are cloth.
+    let page = plain(&shop.get(&format!("/cloth/joint?{BOTH}&width=")).body);
+    assert!(page.contains("Laid on cloth 45 in wide;") && page.contains("value=\"45\""), "{page}");
+    assert!(plain(&shop.get(&format!("/cloth/joint?{BOTH}&width=150")).body).contains("Laid on cloth 150 in wide"));
+    assert!(plain(&shop.get(&format!("/cloth/joint?{BOTH}&width=8")).body).contains("and this cloth has"));
 }

@@ -425,19 +425,21 @@ fn several_lengths_are_each_laid_and_drawn_or_fall_short_in_words() {
     };
     // The skirt takes more than either.
     edit("2 1/2 yd", "2 yd and 3/4 yd", "1");
-    let page = shop.get(CLOTH).body;
-    assert!(page.contains("It suffices, cut from several lengths."), "{page}");
+    let page = shop.get(CLOTH).body.replace('\u{a0}', " ");
+    assert!(page.contains("have 2 yd 18 in, 2 yd and 27 in: it suffices, cut from several lengths."), "{page}");
     let figures: Vec<&str> = page.split("<figcaption><strong>").skip(1).collect();
     assert!((2..=3).contains(&figures.len()), "{page}");
     let mut letters = Vec::new();
     for figure in &figures {
         let told = figure.split("</strong>").nth(1).unwrap().split("</figcaption>").next().unwrap();
-        let (cut, takes) = told.trim().split_once("; the lay takes ").unwrap();
+        let (cut, takes) = told.trim().split_once("; takes ").unwrap();
         letters.extend(cut.split(", ").map(String::from));
-        assert!(takes.ends_with("in"), "{takes}");
         let src = figure.split("src=\"").nth(1).unwrap().split('"').next().unwrap();
         let picture = shop.get(src);
         assert_eq!(picture.status, StatusCode::OK);
+        // The words and the picture tell the same.
+        let (takes, length) = (takes.strip_suffix(" of it").unwrap(), figure.split(":</strong>").next().unwrap());
+        assert!(picture.body.contains(&format!("takes {takes} of {length}")), "{takes}, {length}: {}", picture.body);
         for letter in cut.split(", ") {
             assert!(picture.body.contains(&format!(">{letter}<")), "{letter}: {}", picture.body);
         }
@@ -449,8 +451,18 @@ fn several_lengths_are_each_laid_and_drawn_or_fall_short_in_words() {
     }
     assert!(page.contains("the whole on one length, as if it were bought"), "{page}");
     assert_eq!(shop.get("/orders/2026-0001/A/lay.svg?length=9").status, StatusCode::NOT_FOUND);
+    // One of them suffices by itself: the shortest such is named, and nothing is cut from several.
+    edit("3/4 yd", "9 yd, 8 yd", "2");
+    let page = shop.get(CLOTH).body.replace('\u{a0}', " ");
+    assert!(page.contains("have 27 in, 9 yd and 8 yd: the length of 8 yd suffices."), "{page}");
+    assert!(!page.contains("From the lengths that are there") && page.contains("Of the 8 yd that are there"), "{page}");
+    // Where none is written as the first, the further ones count all the same.
+    edit("", "3/4 yd, 3/8 yd", "3");
+    let page = shop.get(CLOTH).body.replace('\u{a0}', " ");
+    assert!(page.contains("have 27 in and 13½ in: they do not suffice. Do not cut."), "{page}");
+    assert!(!page.contains("Buy ") && !page.contains("What would make it fit"), "{page}");
     // Too little, told with what is left over and by how much it is short.
-    edit("1 3/8 yd", "3/4 yd", "2");
+    edit("1 3/8 yd", "3/4 yd", "4");
     let page = shop.get(CLOTH).body;
     assert!(!page.contains("From the lengths that are there") && page.contains("class=\"warned\""), "{page}");
     assert!(page.contains("short") && page.contains("What would make it fit"), "{page}");
