@@ -1,7 +1,7 @@
 //! The bordered box: everything that must be heeded before the scissors.
 
 use crate::draft::{Draft, DraftError};
-use crate::job::{Laid, applied, reads};
+use crate::job::{Laid, applied, facts_of, reads};
 use crate::lay::LayError;
 use crate::measure::{Length, figure_note};
 
@@ -167,10 +167,7 @@ fn corrections(facts: &Facts<'_>) -> Vec<(AlertKind, String)> {
 
 /// By how much the cloth that is there falls short, in words.
 fn shortage(facts: &Facts<'_>, laid: &Laid) -> Option<String> {
-    if laid.cloth != crate::draft::Cloth::Main {
-        return None;
-    }
-    let have = facts.garment.facts.cloth.length?;
+    let have = facts_of(&facts.garment.facts, laid.cloth).length?;
     let short = laid.short_by(have);
     let written = |length| laid.need.step.written(length);
     (short > Length::ZERO).then(|| {

@@ -20,6 +20,7 @@ use super::lay_shown::LayStanding;
 use super::laying::{Laying, refused};
 use super::pattern;
 use super::state::App;
+use super::there::There;
 use super::writing;
 
 #[derive(Template)]
@@ -38,6 +39,8 @@ struct LayPaper {
     /// How the cloth is spread, at which scale it is drawn, who accepted it.
     words: String,
     warning: Option<String>,
+    /// That the cloth that is there is too short for it.
+    lacks: Option<String>,
     sheets: Vec<String>,
     /// The letters with the names of their pieces, where the first sheet has room for them.
     key: Vec<(String, String)>,
@@ -63,16 +66,22 @@ const fn room(paper: SheetSize) -> Point {
 /// [`Fault::NotFound`] without such a garment; [`Fault::Refused`] when there is no lay, in words.
 pub async fn show(State(app): State<App>, of: LayOf, query: Fields) -> Result<Response, Fault> {
     let paper = SheetSize::from_key(query.text("paper"));
-    let (desk, laying, of) = read(&app, of).await?;
+    let (desk, laying, there, of) = read(&app, of).await?;
     app.think(move || {
         let (laid, standing) = laying.shown(&desk).map_err(|why| refused(&why))?;
-        Ok(render(StatusCode::OK, &LayPaper::of(&of, &laying, &desk, &laid, &standing, paper)))
+        let lacks = there.lacks(&laid, &standing);
+        Ok(render(StatusCode::OK, &LayPaper { lacks, ..LayPaper::of(&of, &laying, &desk, &laid, &standing, paper) }))
     })
     .await
 }
 
-async fn read(app: &App, of: LayOf) -> Result<(Desk, Laying, LayOf), Fault> {
-    app.read(move |book, desk| Ok((desk.clone(), Laying::of(book, &of, desk)?, of))).await
+async fn read(app: &App, of: LayOf) -> Result<(Desk, Laying, There, LayOf), Fault> {
+    app.read(move |book, desk| {
+        let laying = Laying::of(book, &of, desk)?;
+        let there = There::of(book, &laying)?;
+        Ok((desk.clone(), laying, there, of))
+    })
+    .await
 }
 
 impl LayPaper {
@@ -139,6 +148,7 @@ impl LayPaper {
                 }
                 LayStanding::First | LayStanding::Accepted(_) => None,
             },
+            lacks: None,
             sheets: sheets.iter().enumerate().map(describe).collect(),
             key,
             names,
@@ -188,9 +198,9 @@ pub async fn plot(State(app): State<App>, of: LayOf, query: Fields) -> Result<Re
         None => Roll::Cloth,
         Some(key) => Roll::from_key(key).ok_or_else(|| unknown(key))?,
     };
-    let (desk, laying, of) = read(&app, of).await?;
+    let (desk, laying, there, of) = read(&app, of).await?;
     app.think(move || {
-        let (laid, _) = laying.shown(&desk).map_err(|why| refused(&why))?;
+        let (laid, standing) = laying.shown(&desk).map_err(|why| refused(&why))?;
         let picture = lay::picture(&laid.job, &laid.lay, desk.showing());
         let marks = LayMarks {
             mark: laying.mark(),
@@ -202,6 +212,7 @@ pub async fn plot(State(app): State<App>, of: LayOf, query: Fields) -> Result<Re
             length: laid.need.step.written(laid.need.lay_length),
             needs: capital(&laid.need.text()),
             spread: picture.spread.into(),
+            warning: there.lacks(&laid, &standing).map(|words| format!("Too little cloth: {words}")),
         };
         let plot = sheet::lay_plot(&picture, &marks, roll).map_err(|why| pattern::refused(&why))?;
         let bytes = sheet::pattern_pdf(&plot).map_err(|why| pattern::refused(&why))?;
