@@ -1,6 +1,8 @@
 //! The cloth of a garment: how much to buy, at each width, and the lay as a picture.
 //! Laying takes its time, so both are requests of their own.
 
+use std::sync::Arc;
+
 use askama::Template;
 use axum::extract::{Path, State};
 use axum::http::StatusCode;
@@ -137,12 +139,17 @@ struct WayRow {
 pub async fn show(State(app): State<App>, of: LayOf, query: Fields) -> Result<Response, Fault> {
     let ask = query.text("ways") == "yes";
     let (desk, asked, of) = read(&app, of).await?;
-    let tried = app.tries().held_for(&of.key());
+    let (tried, reckoned) = (app.tries().held_for(&of.key()), Arc::clone(&app.reckoned));
     // Outside the read: a lay takes longer than any other page, and holds no reader meanwhile.
     app.think(move || {
         let bare = bare(&desk, &asked, of);
         let page = match asked.facts.shown(asked.cloth, &desk) {
             Ok(shown) => {
+                if !matches!(shown.standing, LayStanding::Accepted(_)) {
+                    // The shopping list says what this page says.
+                    let (to_lay, laid) = (&asked.facts.to_lay, &shown.laid);
+                    reckoned.keep_laid(to_lay.garment.id, to_lay.mark(&desk), laid.cloth, laid.need.cut_length);
+                }
                 let page = answered(filled(bare, &desk, &asked, &shown), &desk, &asked, &shown, ask);
                 let lacks = page.is_short || page.lengths_short.is_some();
                 Page { lacks, tried: tried.and_then(|one| tried_words(&one, &shown.laid)), ..page }
