@@ -369,7 +369,13 @@ mod tests {
 
     fn wants(count: u32, facts: &GarmentFacts, eighths: i64) -> Wanting<'_> {
         let cut = yards(eighths);
-        let need = ClothNeed { cloth: draft::Cloth::Main, width: Length::inches(45, 0), width_assumed: false, cut, is_quick: true };
+        let need = ClothNeed {
+            cloth: draft::Cloth::Main,
+            width: Length::inches(45, 0),
+            width_assumed: false,
+            cut,
+            is_quick: true,
+        };
         Wanting {
             number: OrderNumber { year: 2026, count },
             letter: Letter::A,

@@ -46,6 +46,8 @@ struct LayPaper {
     key: Vec<(String, String)>,
     /// Else on a sheet of their own, by garment.
     names: Vec<(String, Vec<(String, String)>)>,
+    /// The same for a phone, which has no room for the paper.
+    listed: Vec<(String, Vec<(String, String)>)>,
 }
 
 /// Letters and names take so many signs on the first sheet: two lines. Judgement, seen on A4 and Letter.
@@ -100,7 +102,10 @@ impl LayPaper {
         paper: Option<SheetSize>,
     ) -> LayPaper {
         let paper = paper.unwrap_or(desk.settings.sheet);
-        let picture = lay::picture(&laid.job, &laid.lay, desk.showing());
+        let mut picture = lay::picture(&laid.job, &laid.lay, desk.showing());
+        let mut key = key(&picture);
+        // On the pieces the number before the letter says whose they are; the list has the names in full.
+        shorten(&mut picture, laying);
         let sheets = sheet::lay_sheets(&picture, desk.showing().unit(), room(paper));
         let set = |text: &str| writing::true_fractions(text);
         let step = laid.need.step;
@@ -111,9 +116,13 @@ impl LayPaper {
             _ => String::new(),
         };
         let mark = laying.mark();
-        let key = key(&picture);
+        let bare = sheet::without_grain(&picture, &sheets);
+        for (_, label) in key.iter_mut().filter(|(letter, _)| bare.contains(&letter.as_str())) {
+            label.push_str(" (too small for its arrow: the grain runs along the cloth)");
+        }
+        let listed = by_garment(key.clone(), laying);
         let signs: usize = key.iter().map(|(letter, label)| letter.len() + label.chars().count() + 4).sum();
-        let (key, names) = if signs > MOST_SIGNS { (Vec::new(), by_garment(key, laying)) } else { (key, Vec::new()) };
+        let (key, names) = if signs > MOST_SIGNS { (Vec::new(), listed.clone()) } else { (key, Vec::new()) };
         let (here, back, title) = match of {
             LayOf::Garment { .. } => {
                 (Here::Orders, format!("Cloth of {}", laying.name()), format!("Lay of {}", laying.name()))
@@ -152,6 +161,7 @@ impl LayPaper {
             sheets: sheets.iter().enumerate().map(describe).collect(),
             key,
             names,
+            listed,
             whose: laying.whose(),
             what: laying.what(),
             back: (of.page(), back),
@@ -166,6 +176,17 @@ fn key(picture: &Picture) -> Vec<(String, String)> {
     key.sort();
     key.dedup();
     key
+}
+
+/// Leaves the mark of its garment out of each piece's name; its letter has the garment's number.
+fn shorten(picture: &mut Picture, laying: &Laying) {
+    for (mark, _) in laying.numbered() {
+        for piece in &mut picture.pieces {
+            if let Some(name) = piece.label.strip_prefix(&mark).and_then(|rest| rest.strip_prefix(' ')) {
+                piece.label = name.to_string();
+            }
+        }
+    }
 }
 
 /// The letters by the garment that they belong to; its mark need not stand before each name then.

@@ -183,7 +183,8 @@ fn needs(
             .and_then(|draft| job::cloth_needs(&draft, facts, settings).map_err(|why| why.to_string())),
     };
     kept.keep(row.garment.id, mark, reckoned.clone());
-    reckoned
+    // With what its pages have laid meanwhile.
+    kept.of(row.garment.id, mark).unwrap_or(reckoned)
 }
 
 fn page(list: &Shopping, rows: &[ToCut], desk: &Desk, paper: SheetSize) -> Page {
@@ -230,7 +231,9 @@ fn page(list: &Shopping, rows: &[ToCut], desk: &Desk, paper: SheetSize) -> Page 
         quick: match quick(list) {
             0 => String::new(),
             1 => "One of them is of a quick lay as yet and may come out shorter: look again in a moment.".into(),
-            count => format!("{count} of them are of quick lays as yet and may come out shorter: look again in a moment."),
+            count => {
+                format!("{count} of them are of quick lays as yet and may come out shorter: look again in a moment.")
+            }
         },
         settled: match list.settled {
             0 => String::new(),
