@@ -18,6 +18,9 @@ for (const page of document.querySelectorAll("[data-trying]")) {
       const value = values[place.dataset.told];
       if (value !== undefined && place.textContent !== value) place.textContent = value;
     }
+    // A lay that is longer than the cloth is not the main thing to do.
+    const accept = page.querySelector("button[data-told=accept]");
+    accept?.classList.toggle("quiet", values.accept !== "Accept this lay");
     page.querySelector("[data-left]")?.setAttribute("width", values.left);
   };
 

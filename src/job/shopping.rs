@@ -30,6 +30,8 @@ pub struct ClothNeed {
     pub width_assumed: bool,
     /// What must be cut from the bolt, with squaring and shrinkage.
     pub cut: Length,
+    /// Whether a quick lay says so: enough, and perhaps more than the lay needs that the garment's page shows.
+    pub is_quick: bool,
 }
 
 /// What a garment needs of each of its cloths: surely enough, by a quick lay.
@@ -40,7 +42,7 @@ pub fn cloth_needs(draft: &Draft, facts: &GarmentFacts, settings: &Settings) -> 
     let one = |cloth: draft::Cloth| {
         let own = facts_of(facts, cloth);
         let (width, need) = enough_of(draft, cloth, &own, settings)?;
-        Ok(ClothNeed { cloth, width, width_assumed: own.width.is_none(), cut: need.cut_length })
+        Ok(ClothNeed { cloth, width, width_assumed: own.width.is_none(), cut: need.cut_length, is_quick: true })
     };
     cloths(draft).into_iter().map(one).collect()
 }
@@ -248,6 +250,7 @@ impl Key {
 fn line(garment: &Wanting, need: &ClothNeed, own: &ClothFacts) -> ShoppingLine {
     let accepted = garment.accepted.get(&need.cloth);
     let mut need = need.clone();
+    need.is_quick &= accepted.is_none();
     need.cut = accepted.map_or(need.cut, |lay| lay.need) + own.spare.unwrap_or(Length::ZERO);
     ShoppingLine {
         number: garment.number,
@@ -366,7 +369,13 @@ mod tests {
 
     fn wants(count: u32, facts: &GarmentFacts, eighths: i64) -> Wanting<'_> {
         let cut = yards(eighths);
-        let need = ClothNeed { cloth: draft::Cloth::Main, width: Length::inches(45, 0), width_assumed: false, cut };
+        let need = ClothNeed {
+            cloth: draft::Cloth::Main,
+            width: Length::inches(45, 0),
+            width_assumed: false,
+            cut,
+            is_quick: true,
+        };
         Wanting {
             number: OrderNumber { year: 2026, count },
             letter: Letter::A,
@@ -481,6 +490,7 @@ mod tests {
         let list = shopping(&[laid, by_hand, unknown], &shelf(&[(16, 15)]), &settings());
         let line = &list.enough[0].lines[0];
         assert_eq!((line.supply, line.need.cut, line.accepted), (Supply::Held, yards(15), true));
+        assert!(!line.need.is_quick);
         assert_eq!((list.unknown.len(), list.unknown[0].0.count, list.by_hand[0].0.count), (1, 3, 2));
     }
 

@@ -1,7 +1,7 @@
 //! The bordered box: everything that must be heeded before the scissors.
 
 use crate::draft::{Draft, DraftError};
-use crate::job::{Laid, applied, reads};
+use crate::job::{Laid, applied, facts_of, reads};
 use crate::lay::LayError;
 use crate::measure::{Length, figure_note};
 
@@ -167,11 +167,9 @@ fn corrections(facts: &Facts<'_>) -> Vec<(AlertKind, String)> {
 
 /// By how much the cloth that is there falls short, in words.
 fn shortage(facts: &Facts<'_>, laid: &Laid) -> Option<String> {
-    if laid.cloth != crate::draft::Cloth::Main {
-        return None;
-    }
+    let cloth = facts_of(&facts.garment.facts, laid.cloth);
     let written = |length| laid.need.step.written(length);
-    let lengths: Vec<Length> = facts.garment.facts.cloth.all_lengths().collect();
+    let lengths: Vec<Length> = cloth.all_lengths().collect();
     if lengths.iter().any(|have| laid.short_by(*have) == Length::ZERO) {
         return None;
     }

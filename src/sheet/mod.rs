@@ -32,5 +32,5 @@ pub use measured::{MeasureRow, Measures};
 pub use needed::ClothRow;
 pub use pattern::{
     Asked, Ink, LayMarks, LaySheet, Line, MOST_SHEETS, Marks, OVERLAP_MM, Page, Paper, Pattern, PatternError, Roll,
-    Stroke, Tile, Words, lay_plot, lay_sheets, pattern, pattern_pdf, piece_svg,
+    Stroke, Tile, Words, lay_plot, lay_sheets, pattern, pattern_pdf, piece_svg, without_grain,
 };

@@ -1,12 +1,15 @@
 //! The cloth of a garment: how much to buy, at each width, and the lay as a picture.
 //! Laying takes its time, so both are requests of their own.
 
+use std::sync::Arc;
+
 use askama::Template;
 use axum::extract::{Path, State};
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Redirect, Response};
 
-use crate::job;
+use crate::draft::Draft;
+use crate::job::{self, Laid};
 use crate::lay::{LEAST_LEFT_MM, Rectangle};
 use crate::measure::Length;
 use crate::shop::{ClothFacts, ClothOf, Letter, OrderNumber};
@@ -24,6 +27,7 @@ use super::own_lengths::{LengthRow, OwnLengths, Suffice};
 use super::path;
 use super::state::App;
 use super::to_lay::ToLay;
+use super::tries::Try;
 use super::writing;
 
 #[derive(Template)]
@@ -44,6 +48,16 @@ struct Page {
     is_short: bool,
     /// Where the shop's cloth that it comes from has its page, and what it is called.
     shelf: Option<(String, String)>,
+    /// Whether the cloth that is there does not suffice, in one length or in all of them.
+    lacks: bool,
+    /// What another search for this lay found, or is finding; its address is below `of`.
+    tried: Option<String>,
+    /// Widths that the garment could be laid on with one tap: what is sent, and the words.
+    offers: Vec<(String, String)>,
+    /// Whether no width is written.
+    width_assumed: bool,
+    /// The width that is laid.
+    laid_width: String,
     /// Who accepted the lay that is shown.
     accepted: Option<String>,
     /// That it is cut in one lay with others, and where that lay is.
@@ -122,15 +136,24 @@ struct WayRow {
 pub async fn show(State(app): State<App>, of: LayOf, query: Fields) -> Result<Response, Fault> {
     let ask = query.text("ways") == "yes";
     let (desk, asked, of) = read(&app, of).await?;
+    let (tried, reckoned) = (app.tries().held_for(&of.key()), Arc::clone(&app.reckoned));
     // Outside the read: a lay takes longer than any other page, and holds no reader meanwhile.
     app.think(move || {
         let bare = bare(&desk, &asked, of);
         let page = match asked.facts.shown(asked.cloth, &desk) {
             Ok(shown) => {
+                if !matches!(shown.standing, LayStanding::Accepted(_)) {
+                    // The shopping list says what this page says.
+                    let (to_lay, laid) = (&asked.facts.to_lay, &shown.laid);
+                    reckoned.keep_laid(to_lay.garment.id, to_lay.mark(&desk), laid.cloth, laid.need.cut_length);
+                }
                 let found = OwnLengths::of(&asked.own, &shown.laid).suffice();
-                answered(filled(bare, &desk, &asked, (&shown, &found)), &desk, &asked, (&shown, &found), ask)
+                let page =
+                    answered(filled(bare, &desk, &asked, (&shown, &found)), &desk, &asked, (&shown, &found), ask);
+                let lacks = page.is_short || page.lengths_short.is_some();
+                Page { lacks, tried: tried.and_then(|one| tried_words(&one, &shown.laid)), ..page }
             }
-            Err(why) => Page { why_not: Some(writing::true_fractions(&why)), ..bare },
+            Err(why) => unlaid(bare, &why, &desk, &asked),
         };
         Ok(render(StatusCode::OK, &page))
     })
@@ -175,6 +198,11 @@ fn bare(desk: &Desk, asked: &Asked, of: LayOf) -> Page {
         verdict: String::new(),
         is_short: false,
         shelf: None,
+        lacks: false,
+        tried: None,
+        offers: Vec::new(),
+        width_assumed: false,
+        laid_width: String::new(),
         accepted: None,
         joint: None,
         outdated: None,
@@ -270,9 +298,50 @@ pub async fn fold(
     Ok(Redirect::to(&format!("/orders/{number}/{letter}/cloth")).into_response())
 }
 
+/// What is known where nothing can be laid: the garment's cloths, and the widths that would serve.
+fn unlaid(mut page: Page, why: &str, desk: &Desk, asked: &Asked) -> Page {
+    page.why_not = Some(writing::true_fractions(why));
+    if let Ok(draft) = asked.facts.to_lay.draft(desk) {
+        page.cloths = cloths(asked, &draft);
+        let needs = needs(desk, asked, &draft);
+        page.widths = widths(desk, asked, &needs, None);
+        page.offers = offers(desk, asked, &needs);
+    }
+    page
+}
+
+/// The usual widths that a garment which is not cut yet can be laid on.
+fn offers(desk: &Desk, asked: &Asked, needs: &[job::WidthNeed]) -> Vec<(String, String)> {
+    let serve = needs.iter().filter(|at| asked.facts.to_lay.is_open() && at.need.is_ok());
+    serve.map(|at| (desk.showing().with_unit(at.width), desk.length(at.width))).collect()
+}
+
+/// What a search that is held for this very lay has come to.
+fn tried_words(one: &Try, laid: &Laid) -> Option<String> {
+    if one.laid.job != laid.job {
+        return None;
+    }
+    let stand = one.stand(usize::MAX);
+    let found = laid.with(stand.best.lay.clone());
+    let set = |length: Length| writing::true_fractions(&laid.need.step.written(length));
+    let saved = (found.need.lay_length < laid.need.lay_length).then(|| {
+        let less = set(laid.need.lay_length - found.need.lay_length);
+        format!("a lay of {}, {less} shorter than the one below", set(found.need.lay_length))
+    });
+    let buys = (found.need.to_buy < laid.need.to_buy)
+        .then(|| format!("; buy {} then", writing::true_fractions(&laid.need.step.bought(found.need.to_buy))));
+    let buys = buys.unwrap_or_default();
+    Some(match (stand.ended.is_none(), saved) {
+        (true, None) => "A shorter lay is being looked for; nothing yet.".into(),
+        (true, Some(saved)) => format!("A shorter lay is being looked for. So far it has {saved}{buys}."),
+        (false, Some(saved)) => format!("Keep trying found {saved}{buys}."),
+        (false, None) => return None,
+    })
+}
+
 fn filled(mut page: Page, desk: &Desk, asked: &Asked, (shown, found): (&Shown, &Suffice)) -> Page {
     let (laid, cloth) = (&shown.laid, &asked.own);
-    page.cloths = cloths(asked, shown);
+    page.cloths = cloths(asked, &shown.draft);
     match &shown.standing {
         LayStanding::First => {}
         LayStanding::Joint(words, address) => page.joint = Some((words.clone(), address.clone())),
@@ -284,9 +353,10 @@ fn filled(mut page: Page, desk: &Desk, asked: &Asked, (shown, found): (&Shown, &
     page.width_words = format!(
         "Laid on cloth {} wide{}; {}.",
         desk.length(laid.width),
-        if laid.width_assumed { " (assumed: write the width on the order)" } else { "" },
+        if laid.width_assumed { " (assumed)" } else { "" },
         laid.spread()
     );
+    page.laid_width = desk.length(laid.width);
     let buy = writing::true_fractions(&step.bought(laid.need.to_buy));
     (page.verdict, page.is_short) = verdict(desk, asked, shown, &buy, found);
     page.shelf = asked.shelf.as_ref().map(|shelf| (shelf.address(), shelf.name().to_string()));
@@ -308,7 +378,12 @@ fn filled(mut page: Page, desk: &Desk, asked: &Asked, (shown, found): (&Shown, &
     page.cost = job::cloth_cost(cloth, laid.need.to_buy)
         .zip(cloth.price)
         .map(|(cost, price)| (format!("Cost at {} {}", desk.money(price), cloth.priced_by.words()), desk.money(cost)));
-    page.widths = widths(desk, asked, shown);
+    let needs = needs(desk, asked, &shown.draft);
+    page.widths = widths(desk, asked, &needs, Some(laid));
+    if laid.width_assumed && asked.facts.to_lay.is_open() {
+        page.width_assumed = true;
+        page.offers = offers(desk, asked, &needs);
+    }
     page
 }
 
@@ -328,8 +403,8 @@ fn verdict(desk: &Desk, asked: &Asked, shown: &Shown, buy: &str, found: &Suffice
 }
 
 /// The cloths of the garment, where it has more than one.
-fn cloths(asked: &Asked, shown: &Shown) -> Vec<(String, &'static str, bool)> {
-    let all = job::cloths(&shown.draft);
+fn cloths(asked: &Asked, draft: &Draft) -> Vec<(String, &'static str, bool)> {
+    let all = job::cloths(draft);
     if all.len() < 2 {
         return Vec::new();
     }
@@ -341,16 +416,18 @@ fn cloths(asked: &Asked, shown: &Shown) -> Vec<(String, &'static str, bool)> {
     all.into_iter().map(one).collect()
 }
 
-/// The needs at the usual widths, what they cost, and which is least.
-fn widths(desk: &Desk, asked: &Asked, shown: &Shown) -> Vec<WidthRow> {
+fn needs(desk: &Desk, asked: &Asked, draft: &Draft) -> Vec<job::WidthNeed> {
+    job::needs_of_by_width(draft, job::cloth_in(asked.cloth), &asked.own, &desk.settings)
+}
+
+/// The needs at the usual widths, what they cost, and which is least; `laid` is what the page shows.
+fn widths(desk: &Desk, asked: &Asked, needs: &[job::WidthNeed], laid: Option<&Laid>) -> Vec<WidthRow> {
     let cloth = &asked.own;
     let step = job::selling(desk.settings.selling_step);
-    let needs = job::needs_of_by_width(&shown.draft, shown.laid.cloth, cloth, &desk.settings);
     let bought = needs.iter().filter_map(|at| at.need.as_ref().ok()).map(|need| need.to_buy);
     let (least, most) = (bought.clone().min(), bought.max());
     // What is the same at every width is least nowhere.
     let all_alike = least == most;
-    let here = shown.laid.need.to_buy;
     let row = |at: &job::WidthNeed| {
         let need = match &at.need {
             Ok(need) => need,
@@ -362,8 +439,8 @@ fn widths(desk: &Desk, asked: &Asked, shown: &Shown) -> Vec<WidthRow> {
         };
         let cost = job::cloth_cost(cloth, need.to_buy);
         // Of the same width nobody asks at which price it would cost the same.
-        let other = cloth.price.filter(|_| at.width != shown.laid.width);
-        let even = other.and_then(|price| job::even_price(price, here, need.to_buy));
+        let other = cloth.price.zip(laid.filter(|laid| at.width != laid.width));
+        let even = other.and_then(|(price, laid)| job::even_price(price, laid.need.to_buy, need.to_buy));
         WidthRow {
             width: desk.length(at.width),
             need: format!("buy {}", writing::true_fractions(&step.bought(need.to_buy))),

@@ -3,6 +3,7 @@
 
 use std::collections::BTreeMap;
 
+use crate::job;
 use crate::measure::Length;
 use crate::shop::{Cloth, ClothFacts, ClothId, LiningFacts, LiningKind, Nap};
 
@@ -50,6 +51,8 @@ pub struct ClothForm {
     pub spare: Field,
     /// Whether pieces may lie wrong side up.
     pub turns_over: bool,
+    /// What is assumed where no width is written.
+    pub usual_width: String,
     /// What is lost at each end usually.
     pub usual_skew: String,
     /// What is said of shrinkage.
@@ -119,6 +122,10 @@ impl ClothForm {
             skew: field("skew"),
             spare: field("spare"),
             turns_over: fields.filled("turns_over").is_some(),
+            usual_width: {
+                let [_, usual, ..] = *job::usual_widths(desk.showing());
+                desk.length(usual)
+            },
             usual_skew: desk.length(desk.settings.squaring),
             shrink_hint: shrink_hint(desk),
             stock: field("stock"),
@@ -131,6 +138,12 @@ impl ClothForm {
     #[must_use]
     pub fn length_hint(&self) -> String {
         format!("In {} unless you write another unit; of several each: 1 3/8 and 3/4.", self.unit)
+    }
+
+    /// How a width is measured, and what is taken without one.
+    #[must_use]
+    pub fn width_hint(&self) -> String {
+        format!("From selvedge to selvedge. Where it is empty, {} is assumed.", self.usual_width)
     }
 
     /// By what the cloth is priced.

@@ -42,6 +42,8 @@ struct Page {
     /// How many more there are than are shown.
     more: usize,
     width: Field,
+    /// What is taken where no width is written.
+    width_hint: String,
     one_way: bool,
     /// Whether a fold across is tried; nothing where the cloth has one way.
     across: Option<bool>,
@@ -106,6 +108,7 @@ pub async fn show(State(app): State<App>, of: LayOf) -> Result<Response, Fault> 
                 },
                 note: joint.notes.at("width").map(Into::into),
             },
+            width_hint: String::new(),
             one_way: facts.nap == Nap::One,
             across: (!facts.one_way()).then_some(joint.wish.across),
             why_not: None,
@@ -115,7 +118,15 @@ pub async fn show(State(app): State<App>, of: LayOf) -> Result<Response, Fault> 
         let status = if joint.notes.is_empty() { StatusCode::OK } else { StatusCode::UNPROCESSABLE_ENTITY };
         if !joint.chosen.is_empty() && joint.notes.is_empty() {
             match joint.shown(&desk) {
-                Ok((laid, standing)) => page.found = Some(found(&laid, standing, &joint, &cloth, &desk)),
+                Ok((laid, standing)) => {
+                    if laid.width_assumed {
+                        page.width_hint = format!(
+                            "No width is written, so {} is assumed: write that of the cloth.",
+                            desk.length(laid.width)
+                        );
+                    }
+                    page.found = Some(found(&laid, standing, &joint, &cloth, &desk));
+                }
                 Err(why) => page.why_not = Some(writing::true_fractions(&why)),
             }
         }

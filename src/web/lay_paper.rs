@@ -20,6 +20,7 @@ use super::lay_shown::LayStanding;
 use super::laying::{Laying, refused};
 use super::pattern;
 use super::state::App;
+use super::there::There;
 use super::writing;
 
 #[derive(Template)]
@@ -38,11 +39,15 @@ struct LayPaper {
     /// How the cloth is spread, at which scale it is drawn, who accepted it.
     words: String,
     warning: Option<String>,
+    /// That the cloth that is there is too short for it.
+    lacks: Option<String>,
     sheets: Vec<String>,
     /// The letters with the names of their pieces, where the first sheet has room for them.
     key: Vec<(String, String)>,
     /// Else on a sheet of their own, by garment.
     names: Vec<(String, Vec<(String, String)>)>,
+    /// The same for a phone, which has no room for the paper.
+    listed: Vec<(String, Vec<(String, String)>)>,
 }
 
 /// Letters and names take so many signs on the first sheet: two lines. Judgement, seen on A4 and Letter.
@@ -63,16 +68,22 @@ const fn room(paper: SheetSize) -> Point {
 /// [`Fault::NotFound`] without such a garment; [`Fault::Refused`] when there is no lay, in words.
 pub async fn show(State(app): State<App>, of: LayOf, query: Fields) -> Result<Response, Fault> {
     let paper = SheetSize::from_key(query.text("paper"));
-    let (desk, laying, of) = read(&app, of).await?;
+    let (desk, laying, there, of) = read(&app, of).await?;
     app.think(move || {
         let (laid, standing) = laying.shown(&desk).map_err(|why| refused(&why))?;
-        Ok(render(StatusCode::OK, &LayPaper::of(&of, &laying, &desk, &laid, &standing, paper)))
+        let lacks = there.lacks(&laid, &standing);
+        Ok(render(StatusCode::OK, &LayPaper { lacks, ..LayPaper::of(&of, &laying, &desk, &laid, &standing, paper) }))
     })
     .await
 }
 
-async fn read(app: &App, of: LayOf) -> Result<(Desk, Laying, LayOf), Fault> {
-    app.read(move |book, desk| Ok((desk.clone(), Laying::of(book, &of, desk)?, of))).await
+async fn read(app: &App, of: LayOf) -> Result<(Desk, Laying, There, LayOf), Fault> {
+    app.read(move |book, desk| {
+        let laying = Laying::of(book, &of, desk)?;
+        let there = There::of(book, &laying)?;
+        Ok((desk.clone(), laying, there, of))
+    })
+    .await
 }
 
 impl LayPaper {
@@ -91,7 +102,10 @@ impl LayPaper {
         paper: Option<SheetSize>,
     ) -> LayPaper {
         let paper = paper.unwrap_or(desk.settings.sheet);
-        let picture = lay::picture(&laid.job, &laid.lay, desk.showing());
+        let mut picture = lay::picture(&laid.job, &laid.lay, desk.showing());
+        let mut key = key(&picture);
+        // On the pieces the number before the letter says whose they are; the list has the names in full.
+        shorten(&mut picture, laying);
         let sheets = sheet::lay_sheets(&picture, desk.showing().unit(), room(paper));
         let set = |text: &str| writing::true_fractions(text);
         let step = laid.need.step;
@@ -102,9 +116,13 @@ impl LayPaper {
             _ => String::new(),
         };
         let mark = laying.mark();
-        let key = key(&picture);
+        let bare = sheet::without_grain(&picture, &sheets);
+        for (_, label) in key.iter_mut().filter(|(letter, _)| bare.contains(&letter.as_str())) {
+            label.push_str(" (too small for its arrow: the grain runs along the cloth)");
+        }
+        let listed = by_garment(key.clone(), laying);
         let signs: usize = key.iter().map(|(letter, label)| letter.len() + label.chars().count() + 4).sum();
-        let (key, names) = if signs > MOST_SIGNS { (Vec::new(), by_garment(key, laying)) } else { (key, Vec::new()) };
+        let (key, names) = if signs > MOST_SIGNS { (Vec::new(), listed.clone()) } else { (key, Vec::new()) };
         let (here, back, title) = match of {
             LayOf::Garment { .. } => {
                 (Here::Orders, format!("Cloth of {}", laying.name()), format!("Lay of {}", laying.name()))
@@ -139,9 +157,11 @@ impl LayPaper {
                 }
                 LayStanding::First | LayStanding::Accepted(_) => None,
             },
+            lacks: None,
             sheets: sheets.iter().enumerate().map(describe).collect(),
             key,
             names,
+            listed,
             whose: laying.whose(),
             what: laying.what(),
             back: (of.page(), back),
@@ -156,6 +176,17 @@ fn key(picture: &Picture) -> Vec<(String, String)> {
     key.sort();
     key.dedup();
     key
+}
+
+/// Leaves the mark of its garment out of each piece's name; its letter has the garment's number.
+fn shorten(picture: &mut Picture, laying: &Laying) {
+    for (mark, _) in laying.numbered() {
+        for piece in &mut picture.pieces {
+            if let Some(name) = piece.label.strip_prefix(&mark).and_then(|rest| rest.strip_prefix(' ')) {
+                piece.label = name.to_string();
+            }
+        }
+    }
 }
 
 /// The letters by the garment that they belong to; its mark need not stand before each name then.
@@ -188,9 +219,9 @@ pub async fn plot(State(app): State<App>, of: LayOf, query: Fields) -> Result<Re
         None => Roll::Cloth,
         Some(key) => Roll::from_key(key).ok_or_else(|| unknown(key))?,
     };
-    let (desk, laying, of) = read(&app, of).await?;
+    let (desk, laying, there, of) = read(&app, of).await?;
     app.think(move || {
-        let (laid, _) = laying.shown(&desk).map_err(|why| refused(&why))?;
+        let (laid, standing) = laying.shown(&desk).map_err(|why| refused(&why))?;
         let picture = lay::picture(&laid.job, &laid.lay, desk.showing());
         let marks = LayMarks {
             mark: laying.mark(),
@@ -202,6 +233,7 @@ pub async fn plot(State(app): State<App>, of: LayOf, query: Fields) -> Result<Re
             length: laid.need.step.written(laid.need.lay_length),
             needs: capital(&laid.need.text()),
             spread: picture.spread.into(),
+            warning: there.lacks(&laid, &standing).map(|words| format!("Too little cloth: {words}")),
         };
         let plot = sheet::lay_plot(&picture, &marks, roll).map_err(|why| pattern::refused(&why))?;
         let bytes = sheet::pattern_pdf(&plot).map_err(|why| pattern::refused(&why))?;

@@ -22,6 +22,7 @@ mod client_form;
 mod clients;
 mod cloth;
 mod cloth_fields;
+mod cloth_width;
 mod cloths;
 mod correction_form;
 mod corrections;
@@ -94,6 +95,7 @@ mod style_preview;
 mod style_versions;
 mod styles;
 mod tape;
+mod there;
 mod to_lay;
 mod today;
 mod together;
@@ -144,6 +146,7 @@ pub fn app(state: App) -> Router {
         .route("/orders/{number}/{letter}/cloth/trying/lay.svg", get(trying::picture))
         .route("/orders/{number}/{letter}/cloth/trying/stop", post(trying::stop))
         .route("/orders/{number}/{letter}/cloth/fold", post(cloth::fold))
+        .route("/orders/{number}/{letter}/cloth/width", post(cloth_width::write))
         .route("/orders/{number}/{letter}/cloth/accept", post(trying::accept))
         .route("/orders/{number}/{letter}/cloth/again", post(trying::set_aside))
         .route("/orders/{number}/{letter}/lay", get(lay_paper::show))

@@ -2,6 +2,7 @@
 //! worked out beside the readers; what was reckoned once is not laid again until it changes.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 
 use askama::Template;
 use axum::extract::State;
@@ -9,7 +10,7 @@ use axum::http::StatusCode;
 use axum::response::Response;
 
 use crate::draft::{self, Style};
-use crate::job::{self, AcceptedFor, Shopping, ShoppingGroup, ShoppingLine, Supply, Wanting};
+use crate::job::{self, AcceptedFor, ClothNeed, Shopping, ShoppingGroup, ShoppingLine, Supply, Wanting};
 use crate::measure::Length;
 use crate::shop::{Cloth, ClothLength, ClothOf, Settings, SheetSize, StyleVersionId};
 use crate::store::{AcceptedNeed, ToCut};
@@ -19,7 +20,7 @@ use super::desk::Desk;
 use super::fault::{Fault, render};
 use super::fields::Fields;
 use super::frame::{Frame, Here};
-use super::reckoned::{self, Needs, Reckoned};
+use super::reckoned::{self, Needs, Reckoned, ToLayLater};
 use super::state::App;
 use super::writing;
 
@@ -41,6 +42,8 @@ struct Page {
     unknown: Vec<(String, String, String)>,
     by_hand: Vec<(String, String)>,
     settled: String,
+    /// That some needs are of quick lays as yet.
+    quick: String,
 }
 
 struct Group {
@@ -78,7 +81,7 @@ pub async fn show(State(app): State<App>, query: Fields) -> Result<Response, Fau
             Ok((desk.clone(), rows, texts, shelf))
         })
         .await?;
-    let kept = std::sync::Arc::clone(&app.reckoned);
+    let kept = Arc::clone(&app.reckoned);
     // The laying takes none of the readers, and never more than its share of the machine.
     app.think(move || {
         let list = listed(&rows, &texts, &shelf, &kept, &desk.settings);
@@ -91,7 +94,7 @@ fn listed(
     rows: &[ToCut],
     texts: &[(StyleVersionId, String)],
     shelf: &[(Cloth, Vec<ClothLength>)],
-    kept: &Reckoned,
+    kept: &Arc<Reckoned>,
     settings: &Settings,
 ) -> Shopping {
     // A style's text is read once for all its garments, and not at all when nothing is to be laid.
@@ -112,7 +115,34 @@ fn listed(
             }
         })
         .collect();
+    let rest = rows.iter().zip(&wanting).filter_map(|(row, wanting)| later(row, wanting, texts, settings));
+    reckoned::lay_the_rest(kept, rest.collect(), settings);
     job::shopping(&wanting, shelf, settings)
+}
+
+/// What of a garment was laid quickly only, to be laid as its pages show it.
+fn later(
+    row: &ToCut,
+    wanting: &Wanting,
+    texts: &[(StyleVersionId, String)],
+    settings: &Settings,
+) -> Option<ToLayLater> {
+    let needs = wanting.needs.as_ref().ok()?.iter();
+    let cloths: Vec<ClothNeed> =
+        needs.filter(|need| need.is_quick && !wanting.accepted.contains_key(&need.cloth)).cloned().collect();
+    if cloths.is_empty() {
+        return None;
+    }
+    let facts = &row.garment.facts;
+    let (_, style) = texts.iter().find(|(id, _)| facts.style == Some(*id))?;
+    Some(ToLayLater {
+        garment: row.garment.id,
+        mark: reckoned::mark(facts, &row.body, settings),
+        cloths,
+        style: style.clone(),
+        facts: facts.clone(),
+        body: row.body.clone(),
+    })
 }
 
 /// The accepted lays that were laid on cloth as wide as it is written now.
@@ -153,7 +183,8 @@ fn needs(
             .and_then(|draft| job::cloth_needs(&draft, facts, settings).map_err(|why| why.to_string())),
     };
     kept.keep(row.garment.id, mark, reckoned.clone());
-    reckoned
+    // With what its pages have laid meanwhile.
+    kept.of(row.garment.id, mark).unwrap_or(reckoned)
 }
 
 fn page(list: &Shopping, rows: &[ToCut], desk: &Desk, paper: SheetSize) -> Page {
@@ -197,12 +228,25 @@ fn page(list: &Shopping, rows: &[ToCut], desk: &Desk, paper: SheetSize) -> Page 
             .iter()
             .map(|(number, letter, what)| (format!("/orders/{number}#{letter}"), format!("{number} {letter} {what}")))
             .collect(),
+        quick: match quick(list) {
+            0 => String::new(),
+            1 => "One of them is of a quick lay as yet and may come out shorter: look again in a moment.".into(),
+            count => {
+                format!("{count} of them are of quick lays as yet and may come out shorter: look again in a moment.")
+            }
+        },
         settled: match list.settled {
             0 => String::new(),
             1 => "For one more the cloth is in.".into(),
             count => format!("For {count} more the cloth is in."),
         },
     }
+}
+
+/// How many needs are of quick lays as yet.
+fn quick(list: &Shopping) -> usize {
+    let groups = list.buy.iter().chain(&list.enough).flat_map(|group| &group.lines);
+    groups.chain(&list.look_after).filter(|line| line.need.is_quick).count()
 }
 
 fn group(of: &ShoppingGroup, desk: &Desk) -> Group {
@@ -260,7 +304,7 @@ fn line(of: &ShoppingLine, desk: &Desk) -> Line {
         address: format!("/orders/{}/{}/cloth", of.number, of.letter),
         mark: format!("{} {}", of.number, of.letter),
         words: words.join(", "),
-        need: measured(of.need.cut, desk),
+        need: format!("{}{}", if of.need.is_quick { "at most " } else { "" }, measured(of.need.cut, desk)),
         supply: match of.supply {
             Supply::Held => "held for it".into(),
             Supply::There(_) => "lies there".into(),

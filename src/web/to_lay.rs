@@ -8,6 +8,7 @@ use crate::store::Reader;
 use super::desk::Desk;
 use super::fault::Fault;
 use super::order_draft;
+use super::reckoned;
 
 /// A garment with its style and measures.
 pub struct ToLay {
@@ -41,6 +42,12 @@ impl ToLay {
     pub fn may_fold_across(&self, cloth: ClothOf) -> Option<bool> {
         let facts = &self.garment.facts.cloth;
         (cloth == ClothOf::Main && self.is_open() && !facts.one_way()).then_some(facts.fold_across)
+    }
+
+    /// The mark of all that its needs are reckoned from.
+    #[must_use]
+    pub fn mark(&self, desk: &Desk) -> u64 {
+        reckoned::mark(&self.garment.facts, &self.body, &desk.settings)
     }
 
     /// The garment drafted.

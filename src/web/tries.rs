@@ -278,6 +278,13 @@ impl Tries {
         Some(found)
     }
 
+    /// The try of this key, if one is held, as a page tells of it that does not look on: it is kept going by
+    /// nobody who only reads that it runs.
+    #[must_use]
+    pub fn held_for(&self, key: &str) -> Option<Arc<Try>> {
+        self.held().tries.get(key).map(Arc::clone)
+    }
+
     /// Begins a try from this lay, or gives the one that runs for the same pieces and cloth.
     /// One that has ended goes on from the shortest that it found, another way.
     ///

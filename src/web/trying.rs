@@ -26,8 +26,10 @@ use super::fields::Fields;
 use super::frame::{Frame, Here};
 use super::lay_of::{LayOf, asking};
 use super::lay_picture;
+use super::lay_shown::LayStanding;
 use super::laying::{Laying, refused};
 use super::state::App;
+use super::there::There;
 use super::tries::{Found, LONGEST_MS, Stand, Try, Watch};
 use super::writing;
 
@@ -52,6 +54,8 @@ struct Page {
     running: bool,
     ended: Option<String>,
     can_accept: bool,
+    /// Whether somebody has written how much cloth is there.
+    measured: bool,
 }
 
 /// What the page and the stream tell of a lay.
@@ -64,6 +68,9 @@ struct Told {
     /// What must be cut from the bolt, and what is bought.
     needs: String,
     buy: String,
+    /// That it comes out of the cloth that is there, or by how much not; and the word for accepting it.
+    there: String,
+    accept: &'static str,
     /// What the search is at, and for how long.
     doing: String,
     /// How much of the first length is left, in thousandths: for the tape.
@@ -73,7 +80,7 @@ struct Told {
 }
 
 impl Told {
-    fn of(one: &Try, found: &Found, doing: &str, now_ms: i64) -> Told {
+    fn of(one: &Try, found: &Found, there: &There, doing: &str, now_ms: i64) -> Told {
         let laid = one.laid.with(found.lay.clone());
         let step = laid.need.step;
         let set = |length| writing::true_fractions(&step.written(length));
@@ -86,7 +93,14 @@ impl Told {
         };
         let share = laid.lay.used_length_mm / one.laid.lay.used_length_mm.max(1.0);
         let length = set(now);
+        let lacks = there.lacks(&laid, &LayStanding::First);
         Told {
+            accept: if lacks.is_some() { "Accept it all the same" } else { "Accept this lay" },
+            there: match lacks {
+                Some(words) => format!("Too little cloth: {words}"),
+                None if there.is_measured() => "The cloth that is there suffices for it.".into(),
+                None => String::new(),
+            },
             step: found.number,
             line: format!("{length}, {shorter} shorter, after {}", seconds(found.after_ms)),
             shorter: match found.number {
@@ -105,13 +119,15 @@ impl Told {
     fn lines(&self) -> String {
         let mut lines = String::new();
         let left = self.left.to_string();
-        let step = self.step.to_string();
+        let (step, accept) = (self.step.to_string(), self.accept.to_string());
         for (name, value) in [
             ("step", &step),
             ("length", &self.length),
             ("shorter", &self.shorter),
             ("needs", &self.needs),
             ("buy", &self.buy),
+            ("there", &self.there),
+            ("accept", &accept),
             ("doing", &self.doing),
             ("left", &left),
             ("line", &self.line),
@@ -166,6 +182,7 @@ pub async fn show(State(app): State<App>, of: LayOf) -> Result<Response, Fault> 
         return Ok(Redirect::to(&of.page()).into_response());
     };
     let stand = one.stand(0);
+    let there = There::written_for(&laying);
     let here = if matches!(of, LayOf::Joint(_)) { Here::Cloth } else { Here::Orders };
     let page = Page {
         frame: desk.frame(format!("A shorter lay for {}", laying.name()), here),
@@ -174,20 +191,22 @@ pub async fn show(State(app): State<App>, of: LayOf) -> Result<Response, Fault> 
         of,
         id: one.id,
         began: writing::true_fractions(&one.laid.need.step.written(one.laid.need.lay_length)),
-        told: Told::of(&one, &stand.best, stand.doing, desk.now_ms),
-        found: newest(&one, &stand, desk.now_ms),
+        told: Told::of(&one, &stand.best, &there, stand.doing, desk.now_ms),
+        found: newest(&one, &stand, &there, desk.now_ms),
         running: stand.ended.is_none(),
         ended: stand.ended.map(|ended| writing::true_fractions(&ended.words())),
         can_accept: laying.closed().is_none(),
+        measured: there.is_measured(),
     };
     Ok(render(StatusCode::OK, &page))
 }
 
 /// The lays found last, newest first.
-fn newest(one: &Try, stand: &Stand, now_ms: i64) -> Vec<(usize, String)> {
+fn newest(one: &Try, stand: &Stand, there: &There, now_ms: i64) -> Vec<(usize, String)> {
     /// More would push the rest off the page; the script keeps as many.
     const MOST: usize = 8;
-    stand.found.iter().rev().take(MOST).map(|found| (found.number, Told::of(one, found, "", now_ms).line)).collect()
+    let line = |found: &Arc<Found>| (found.number, Told::of(one, found, there, "", now_ms).line);
+    stand.found.iter().rev().take(MOST).map(line).collect()
 }
 
 /// Each shorter lay as it is found, until the search ends. A reader who was cut off says which
@@ -196,6 +215,7 @@ fn newest(one: &Try, stand: &Stand, now_ms: i64) -> Vec<(usize, String)> {
 /// # Errors
 /// [`Fault::NotFound`] when no search is held for this garment.
 pub async fn events(State(app): State<App>, of: LayOf, headers: HeaderMap) -> Result<Response, Fault> {
+    let there = There::written_for(&read(&app, &of).await?.1);
     let one = app.tries().of(&of.key()).ok_or(Fault::NotFound("search for a shorter lay"))?;
     let last = headers.get("last-event-id").and_then(|id| id.to_str().ok()).and_then(|id| id.parse().ok());
     let telling = Telling {
@@ -203,6 +223,7 @@ pub async fn events(State(app): State<App>, of: LayOf, headers: HeaderMap) -> Re
         next: last.map_or(1, |last: usize| last.saturating_add(1)),
         waiting: VecDeque::new(),
         over: false,
+        there,
         app,
     };
     let events = stream::unfold(telling, |mut telling| async move {
@@ -219,6 +240,8 @@ struct Telling {
     next: usize,
     waiting: VecDeque<Arc<Found>>,
     over: bool,
+    /// The cloth that is there, as it was written when the reader began.
+    there: There,
     app: App,
 }
 
@@ -228,7 +251,13 @@ impl Telling {
         loop {
             if let Some(found) = self.waiting.pop_front() {
                 self.next = found.number + 1;
-                let told = Told::of(&self.watch.of, &found, self.watch.of.stand(usize::MAX).doing, self.app.now_ms());
+                let told = Told::of(
+                    &self.watch.of,
+                    &found,
+                    &self.there,
+                    self.watch.of.stand(usize::MAX).doing,
+                    self.app.now_ms(),
+                );
                 return Some(Event::default().event("shorter").id(found.number.to_string()).data(told.lines()));
             }
             if self.over {
@@ -248,7 +277,7 @@ impl Telling {
             let changed = tokio::time::timeout(HEARTBEAT, self.watch.changes.changed()).await;
             self.watch.of.asked(self.app.now_ms());
             if changed.is_err() {
-                let told = Told::of(&self.watch.of, &stand.best, stand.doing, self.app.now_ms());
+                let told = Told::of(&self.watch.of, &stand.best, &self.there, stand.doing, self.app.now_ms());
                 return Some(Event::default().event("still").data(told.lines()));
             }
         }

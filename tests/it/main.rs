@@ -37,6 +37,7 @@ mod store_order;
 mod store_style;
 mod tidy;
 mod web;
+mod web_cloth_page;
 mod web_cloths;
 mod web_correction;
 mod web_draft;

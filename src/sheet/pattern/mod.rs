@@ -36,7 +36,7 @@ use arranged::Item;
 use piece::Drawn;
 
 pub use ink::{Ink, Line, Stroke, Words};
-pub use lay::{LayMarks, LaySheet, Roll, lay_plot, lay_sheets};
+pub use lay::{LayMarks, LaySheet, Roll, lay_plot, lay_sheets, without_grain};
 pub use paper::{OVERLAP_MM, Paper};
 
 /// What a pattern is marked with.

@@ -28,6 +28,8 @@ pub(super) struct Scale {
 pub(super) struct Drawn {
     pub(super) ink: Ink,
     pub(super) size: Point,
+    /// The pieces, by their place in the picture, on which the grain stands.
+    pub(super) with_grain: Vec<usize>,
 }
 
 /// The letters on a lay: from the largest to the smallest that can be read, mm.
@@ -68,9 +70,26 @@ struct Place {
     scale: Scale,
     least: f64,
     furthest: f64,
+    /// From where to where of a level lay this sheet shows, mm of paper.
+    window: (f64, f64),
 }
 
 impl Place {
+    /// What is seen of an outline in the window; nothing where it lies beyond.
+    fn seen(self, outline: &[Point]) -> Vec<Point> {
+        let (from, to) = self.window;
+        let inside = cut_at(outline, |x| x - from);
+        cut_at(&inside, |x| to - x)
+    }
+
+    /// Whether words stand whole in the window.
+    fn holds(self, words: &Words) -> bool {
+        /// What only touches the edge is whole.
+        const HAIR_MM: f64 = 0.05;
+        let (from, to) = self.window;
+        !self.scale.level || words.corners().iter().all(|[x, _]| *x >= from - HAIR_MM && *x <= to + HAIR_MM)
+    }
+
     fn of(self, [x, y]: Point) -> Point {
         let by = self.scale.by;
         if self.scale.level {
@@ -91,10 +110,32 @@ impl Place {
     }
 }
 
+/// The part of a closed outline for which `side` of x is not below nought (Sutherland and Hodgman 1974).
+fn cut_at(outline: &[Point], side: impl Fn(f64) -> f64) -> Vec<Point> {
+    let mut part = Vec::new();
+    for (from, to) in outline.iter().zip(outline.iter().cycle().skip(1)) {
+        let (here, there) = (side(from[0]), side(to[0]));
+        if here >= 0.0 {
+            part.push(*from);
+        }
+        if (here >= 0.0) != (there >= 0.0) {
+            let share = here / (here - there);
+            part.push([from[0] + (to[0] - from[0]) * share, from[1] + (to[1] - from[1]) * share]);
+        }
+    }
+    part
+}
+
 /// Draws a lay; `end` says what stands at its end.
 pub(super) fn drawn(picture: &Picture, scale: Scale, end: &str) -> Drawn {
+    drawn_in(picture, scale, end, (f64::NEG_INFINITY, f64::INFINITY))
+}
+
+/// As [`drawn`], for a sheet that shows a lay from here to there (mm of paper along a level lay): names, arrows and
+/// figures stand within it, so that none is cut by the edge of the sheet.
+pub(super) fn drawn_in(picture: &Picture, scale: Scale, end: &str, window: (f64, f64)) -> Drawn {
     let (least, furthest) = seen(picture);
-    let place = Place { scale, least, furthest };
+    let place = Place { scale, least, furthest, window };
     let mut ink = Ink::default();
     for selvedge in &picture.selvedges {
         ink.strokes.push(Stroke::closed(Line::Selvedge, place.all(selvedge)));
@@ -111,8 +152,11 @@ pub(super) fn drawn(picture: &Picture, scale: Scale, end: &str) -> Drawn {
     if picture.folded_across && picture.folded_mm > 0.0 {
         ink.add(fold_across(picture, place));
     }
-    for piece in &picture.pieces {
-        ink.add(named(piece, picture.one_way, place));
+    let mut with_grain = Vec::new();
+    for (index, piece) in picture.pieces.iter().enumerate() {
+        let (drawn, has_grain) = named(piece, picture.one_way, place);
+        with_grain.extend(has_grain.then_some(index));
+        ink.add(drawn);
     }
     ink.add(ruler(picture, place));
     ink.add(selvedge_words(picture, place));
@@ -121,7 +165,8 @@ pub(super) fn drawn(picture: &Picture, scale: Scale, end: &str) -> Drawn {
     // Below the end stand its words.
     let below = if scale.level { 0.0 } else { scale.sizes().figure * 2.0 };
     let along = picture.length_mm * scale.by + below;
-    Drawn { ink, size: if scale.level { [along, across] } else { [across, along] } }
+    ink.words.retain(|words| place.holds(words));
+    Drawn { ink, size: if scale.level { [along, across] } else { [across, along] }, with_grain }
 }
 
 /// A line along the cloth as far as it is folded, with its words beside it.
@@ -130,8 +175,9 @@ fn upright(picture: &Picture, place: Place, at: f64, line: Line, words: &str) ->
     let size = place.scale.sizes().figure;
     // On the side of the cloth: there is paper to write on.
     let off = if place.scale.level { [0.0, size * 1.1] } else { [-size * 0.4, 0.0] };
-    let share = 0.5;
-    let middle = [from[0] + (to[0] - from[0]) * share + off[0], from[1] + (to[1] - from[1]) * share + off[1]];
+    // In the middle of what the sheet shows of it.
+    let shown = |x: f64| if place.scale.level { x.clamp(place.window.0, place.window.1) } else { x };
+    let middle = [f64::midpoint(shown(from[0]), shown(to[0])) + off[0], f64::midpoint(from[1], to[1]) + off[1]];
     Ink {
         strokes: vec![Stroke::open(line, vec![from, to])],
         tips: Vec::new(),
@@ -152,13 +198,17 @@ fn fold_across(picture: &Picture, place: Place) -> Ink {
     }
 }
 
-/// A piece with its name and the lengthwise grain.
-fn named(piece: &DrawnPiece, one_way: bool, place: Place) -> Ink {
+/// A piece with its name and the lengthwise grain; and whether that had room.
+fn named(piece: &DrawnPiece, one_way: bool, place: Place) -> (Ink, bool) {
     let outline = place.all(&piece.outline);
+    let shown = place.seen(&outline);
+    let mut ink = Ink { strokes: vec![Stroke::closed(Line::Cut, outline)], ..Ink::default() };
+    let Some((low, high)) = bounds(&shown) else { return (ink, false) };
     let sizes = place.scale.sizes();
-    let mut ink = Ink::default();
-    let mut room = Room::within(&outline);
-    let near = place.of(piece.middle);
+    let mut room = Room::within(&shown);
+    let [x, y] = place.of(piece.middle);
+    // Where its middle lies on another sheet, the middle of what is seen here.
+    let near = if (low[0]..=high[0]).contains(&x) { [x, y] } else { [f64::midpoint(low[0], high[0]), y] };
     let note = note(piece);
     let name = format!("{}  {}", piece.letter, piece.label);
     let full = |size: f64| vec![(name.clone(), size), (note.clone(), size * sizes.note)];
@@ -182,11 +232,10 @@ fn named(piece: &DrawnPiece, one_way: bool, place: Place) -> Ink {
             ink.words.push(Words::centred(at, least, piece.letter.clone(), 0.0));
         }
     }
-    if !piece.is_strip {
-        ink.add(grain(piece, one_way, &room, near, place));
-    }
-    ink.strokes.push(Stroke::closed(Line::Cut, outline));
-    ink
+    let arrow = grain(piece, one_way, &room, near, place);
+    let has_grain = !arrow.tips.is_empty();
+    ink.add(arrow);
+    (ink, has_grain)
 }
 
 /// What the cutter must know of a piece beside its name.
@@ -227,16 +276,30 @@ fn set(rows: &[(String, f64)], middle: Point, turn: f64, room: &mut Room) -> Vec
 /// The lengthwise grain on a piece: it runs along the cloth however the piece is turned. On
 /// one-way cloth its one tip shows which way is up.
 fn grain(piece: &DrawnPiece, one_way: bool, room: &Room, near: Point, place: Place) -> Ink {
-    /// As broad as its tips with room beside them; the lengths that are tried, mm of paper.
-    const BROAD: f64 = 3.0;
-    const LENGTHS: [f64; 7] = [160.0, 90.0, 50.0, 30.0, 20.0, 13.0, 8.0];
+    /// The lengths that are tried, each as broad as its tips with room beside them, mm of paper. The last are for
+    /// ties and bias strips: shorter than a letter is high, an arrow cannot be read. Judgement.
+    const SIZES: [[f64; 2]; 12] = [
+        [160.0, 3.0],
+        [90.0, 3.0],
+        [50.0, 3.0],
+        [30.0, 3.0],
+        [20.0, 3.0],
+        [13.0, 3.0],
+        [8.0, 3.0],
+        [13.0, 1.6],
+        [8.0, 1.6],
+        [6.0, 1.4],
+        [5.0, 1.2],
+        [4.0, 1.2],
+    ];
     let mut ink = Ink::default();
     let turn = place.along();
-    let found = LENGTHS.iter().find_map(|long| Some((*long, room.spot([*long, BROAD], turn, near)?)));
-    let Some((long, at)) = found else { return ink };
+    let found = SIZES.iter().find_map(|size| Some((*size, room.spot(*size, turn, near)?)));
+    let Some(([long, broad], at)) = found else { return ink };
     let (sin, cos) = turn.sin_cos();
     let spot = |x: f64, y: f64| [at[0] + x * cos - y * sin, at[1] + x * sin + y * cos];
-    let (half, tip) = (long / 2.0 - 0.5, (long * 0.16).clamp(1.6, 5.0));
+    let (half, tip) =
+        (long / 2.0 - 0.5_f64.min(long * 0.05), (long * 0.16).clamp(1.2, 5.0).max(broad * 0.53).min(long * 0.4));
     let ways: &[f64] = match (one_way, piece.turned) {
         (false, _) => &[-1.0, 1.0],
         (true, false) => &[-1.0],
@@ -263,9 +326,13 @@ fn ruler(picture: &Picture, place: Place) -> Ink {
         ink.strokes.push(Stroke::open(Line::Tick, vec![from, to]));
         let Some(figure) = mark.figure else { continue };
         ink.words.push(if place.scale.level {
-            // The first figure stands right of its mark, or it would be cut off.
+            // The first and last figures of a sheet stand beside their marks, or they would be cut off.
             let wide = letters::width(&figure, size);
-            let left = (from[0] - wide / 2.0).max(0.0);
+            let (first, last) = (place.window.0.max(0.0), place.window.1.min(end_mm * place.scale.by));
+            if from[0] < first || from[0] > last {
+                continue;
+            }
+            let left = (from[0] - wide / 2.0).min(last - wide).max(first);
             Words::new([left, to[1] + size], size, figure)
         } else {
             let wide = letters::width(&figure, size);
@@ -287,7 +354,7 @@ fn selvedge_words(picture: &Picture, place: Place) -> Ink {
         return ink;
     }
     for selvedge in &picture.selvedges {
-        let Some((low, high)) = bounds(&place.all(selvedge)) else { continue };
+        let Some((low, high)) = bounds(&place.seen(&place.all(selvedge))) else { continue };
         let middle = [f64::midpoint(low[0], high[0]), f64::midpoint(low[1], high[1])];
         let off = if place.scale.level { [0.0, size * 0.35] } else { [-size * 0.35, 0.0] };
         ink.words.push(Words::centred([middle[0] + off[0], middle[1] + off[1]], size, "selvedge", place.along()));

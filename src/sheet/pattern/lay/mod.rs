@@ -11,4 +11,4 @@ mod ruler;
 mod sheets;
 
 pub use plot::{LayMarks, Roll, lay_plot};
-pub use sheets::{LaySheet, lay_sheets};
+pub use sheets::{LaySheet, lay_sheets, without_grain};

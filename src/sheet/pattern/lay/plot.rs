@@ -31,6 +31,8 @@ pub struct LayMarks {
     pub needs: String,
     /// How the cloth is spread.
     pub spread: String,
+    /// What must be known before anything is cut: that the cloth is too short.
+    pub warning: Option<String>,
 }
 
 /// The roll that a lay is plotted on.
@@ -188,6 +190,9 @@ fn head(marks: &LayMarks, wide: f64) -> Ink {
     };
     add(whose(marks), 5.0);
     add(format!("Cloth {} wide, {}. {}.", marks.width, marks.spread, marks.needs), 5.0);
+    if let Some(words) = &marks.warning {
+        add(words.clone(), 7.0);
+    }
     add(
         "In true scale: print at 100 %, and measure both squares before anything is cut. Solid: cut. Dash and dot: fold. \
          Dots: edge of the flap below. Arrow: lengthwise grain. The ruler counts from the beginning of the lay; the ends \

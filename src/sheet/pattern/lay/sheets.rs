@@ -7,7 +7,7 @@ use crate::measure::Unit;
 
 use super::super::ink::{Ink, Line, Move, Stroke};
 use super::super::svg;
-use super::drawn::{Scale, drawn, seen};
+use super::drawn::{Scale, drawn, drawn_in, seen};
 
 /// One sheet of a lay, in millimetres from its upper left corner.
 #[derive(Clone, Debug, PartialEq)]
@@ -18,6 +18,8 @@ pub struct LaySheet {
     pub ink: Ink,
     /// How many millimetres of cloth each millimetre of it stands for.
     pub one_to: f64,
+    /// The pieces, by their place in the picture, on which the lengthwise grain stands.
+    pub with_grain: Vec<usize>,
 }
 
 impl LaySheet {
@@ -66,7 +68,8 @@ pub fn lay_sheets(picture: &Picture, unit: Unit, room: Point) -> Vec<LaySheet> {
         if to <= from {
             break;
         }
-        let mut ink = whole.ink.within([from - PEN, -PEN], [to + PEN, whole.size[1] + PEN]);
+        let part = drawn_in(picture, scale, "", (from, to));
+        let mut ink = part.ink.within([from - PEN, -PEN], [to + PEN, whole.size[1] + PEN]);
         let joint = |at: f64| Stroke::open(Line::Edge, vec![[at, 0.0], [at, whole.size[1]]]);
         if index > 0 {
             ink.strokes.push(joint(from + OVERLAP));
@@ -78,9 +81,21 @@ pub fn lay_sheets(picture: &Picture, unit: Unit, room: Point) -> Vec<LaySheet> {
             size: [to - from + 2.0 * PEN, whole.size[1] + 2.0 * PEN],
             ink: ink.moved(Move::by([PEN - from, PEN])),
             one_to: 1.0 / scale.by,
+            with_grain: part.with_grain,
         });
     }
     sheets
+}
+
+/// The letters of pieces that had no room for their grain on any sheet.
+#[must_use]
+pub fn without_grain<'p>(picture: &'p Picture, sheets: &[LaySheet]) -> Vec<&'p str> {
+    let has = |index: usize| sheets.iter().any(|sheet| sheet.with_grain.contains(&index));
+    let mut bare: Vec<&str> =
+        (0..).zip(&picture.pieces).filter(|(index, _)| !has(*index)).map(|(_, piece)| piece.letter.as_str()).collect();
+    bare.sort_unstable();
+    bare.dedup();
+    bare
 }
 
 #[cfg(test)]
@@ -138,6 +153,56 @@ mod tests {
     fn the_ruler_reads_in_centimetres_where_the_shop_does() {
         let sheets = lay_sheets(&of(3, 800.0, 1500.0), Unit::Centimetre, ROOM);
         assert!(words(&sheets[0]).contains(&"40 cm"), "{:?}", words(&sheets[0]));
+    }
+
+    /// A lay of strips alone, drawn by hand: a tie, a bias strip, and one too narrow for any arrow.
+    fn strips(length_mm: f64) -> Picture {
+        let strip = |letter: &str, label: &str, outline: Vec<Point>| crate::lay::DrawnPiece {
+            letter: letter.into(),
+            label: label.into(),
+            middle: [outline.iter().map(|p| p[0]).sum::<f64>() / 4.0, outline.iter().map(|p| p[1]).sum::<f64>() / 4.0],
+            outline,
+            layers: 1,
+            on_fold: false,
+            is_strip: true,
+            turned: false,
+            turned_over: false,
+        };
+        let tie = vec![[20.0, 0.0], [110.0, 0.0], [110.0, length_mm], [20.0, length_mm]];
+        let bias = vec![[200.0, 0.0], [260.0, 0.0], [660.0, 400.0], [600.0, 400.0]];
+        let narrow = vec![[700.0, 0.0], [704.0, 0.0], [704.0, 500.0], [700.0, 500.0]];
+        let pieces =
+            vec![strip("A", "Tie of the waist", tie), strip("B", "Bias strip", bias), strip("C", "Piping", narrow)];
+        Picture { pieces, length_mm, ..of(1, length_mm, 1143.0) }
+    }
+
+    #[test]
+    fn strips_have_their_grain_and_what_has_no_room_for_it_is_named() {
+        let picture = strips(600.0);
+        let sheets = lay_sheets(&picture, Unit::Inch, ROOM);
+        assert_eq!((sheets.len(), without_grain(&picture, &sheets)), (1, vec!["C"]));
+        let grain = |stroke: &&Stroke| stroke.line == Line::Grain;
+        let arrows: Vec<&Stroke> = sheets[0].ink.strokes.iter().filter(grain).collect();
+        assert_eq!(arrows.len(), 2);
+        // Along the cloth, however the strip lies.
+        assert!(arrows.iter().all(|arrow| (arrow.points[0][1] - arrow.points[1][1]).abs() < 1e-9), "{arrows:?}");
+    }
+
+    #[test]
+    fn no_name_is_cut_by_the_edge_of_a_sheet() {
+        let mut picture = strips(5400.0);
+        for piece in &mut picture.pieces {
+            piece.label = format!("2026-0141 A {}, cut on the lengthwise grain", piece.label);
+        }
+        let sheets = lay_sheets(&picture, Unit::Inch, ROOM);
+        assert!(sheets.len() > 2);
+        for sheet in &sheets {
+            assert!(words(sheet).iter().any(|text| text.starts_with('A')), "{:?}", words(sheet));
+            for one in &sheet.ink.words {
+                let whole = one.corners().iter().all(|[x, _]| *x >= 0.0 && *x <= sheet.size[0]);
+                assert!(whole, "{} at {:?} of {:?}", one.text, one.corners(), sheet.size);
+            }
+        }
     }
 
     proptest! {
