@@ -70,7 +70,20 @@ async function printed(page, address, folder) {
   const sizes = [...info.matchAll(/Page +\d+ size: +([\d.]+) x ([\d.]+)/g)].map((found) => [Number(found[1]), Number(found[2])]);
   const text = execFileSync('pdftotext', ['-layout', file, '-'], { encoding: 'utf8' });
   const pages = text.split('\f').slice(0, sizes.length);
-  return { sizes, pages, bare: bare(text) };
+  return { sizes, pages, bare: bare(text), file };
+}
+
+/** Words that do not lie within the margins of a page on its side: what the edge of a drawing cuts is among them. */
+function beyond(file) {
+  /** Margins of 10 mm, and a hair for letters that lean out. */
+  const LEAST = 28.3 - 1.5;
+  const text = execFileSync('pdftotext', ['-bbox', file, '-'], { encoding: 'utf8' });
+  return text.split('<page ').slice(1).flatMap((page) => {
+    const [wide, high] = page.match(/width="([\d.]+)" height="([\d.]+)"/).slice(1, 3).map(Number);
+    const words = [...page.matchAll(/xMin="([-\d.]+)" yMin="([-\d.]+)" xMax="([-\d.]+)" yMax="([-\d.]+)">([^<]*)</g)];
+    return words.filter(([, left, top, right, foot]) => Number(left) < LEAST || Number(right) > wide - LEAST
+      || Number(top) < 0 || Number(foot) > high).map((word) => word[5]);
+  });
 }
 
 function bare(text) {
@@ -144,7 +157,9 @@ async function lays(page, folder) {
         });
         for (const [paper, [wide, high]] of Object.entries(PAPERS)) {
           const sheet = `lay of ${style} at ${width}, ${shop.unit}, ${paper}`;
-          const { sizes, pages, bare: text } = await printed(page, `${address}${order}/A/lay?paper=${paper}`, folder);
+          const { sizes, pages, bare: text, file } = await printed(page, `${address}${order}/A/lay?paper=${paper}`, folder);
+          const cut = beyond(file);
+          count.hold(`${sheet}: no word is cut by an edge`, cut.length === 0, cut.join(' '));
           count.hold(`${sheet}: at least ${least} sheets`, sizes.length >= least && sizes.length < 6, sizes.length);
           // On its side: as wide as the paper is high.
           const right = sizes.every(([w, h]) => Math.abs(w - high) < 1.5 && Math.abs(h - wide) < 1.5);
@@ -159,6 +174,15 @@ async function lays(page, folder) {
           count.hold(`${sheet}: says what to cut off`, text.includes('Cutoff') && text.includes('buy'), text.slice(0, 200));
           count.hold(`${sheet}: tells no price and no phone`, ![PRICE, '210000117'].some((words) => text.includes(words)));
         }
+      }
+      // The garments of all three on one cloth: their names are the longest, and the lay goes on over a sheet's edge.
+      const year = new Date().getFullYear();
+      const together = [1, 2, 3].map((n) => `g=${year}-${String(n).padStart(4, '0')}/A`).join('&');
+      for (const paper of Object.keys(PAPERS)) {
+        const joint = await printed(page, `${address}/cloth/joint/lay?${together}&width=${shop.width}&paper=${paper}`, folder);
+        const cut = beyond(joint.file);
+        count.hold(`joint lay, ${shop.unit}, ${paper}: no word is cut by an edge`, joint.sizes.length > 0 && cut.length === 0, cut.join(' '));
+        count.hold(`joint lay, ${shop.unit}, ${paper}: each garment’s pieces are named`, ['1A', '2A', '3A'].every((letter) => joint.bare.includes(letter)));
       }
     }));
   }
