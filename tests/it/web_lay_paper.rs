@@ -99,7 +99,9 @@ fn several_garments_are_laid_on_one_cloth() {
     }
     let paper = shop.get(&format!("/cloth/joint/lay?{query}&paper=letter"));
     assert_eq!(paper.status, StatusCode::OK);
-    assert!(paper.body.contains("2026-0002 B Over-front") && paper.body.contains("lay-letter.css"), "{}", paper.body);
+    // The number before a letter says whose it is; the list has each garment's mark once, above its pieces.
+    let listed = paper.body.split("2026-0002 B · ").nth(1).is_some_and(|own| own.contains("Over-front"));
+    assert!(listed && paper.body.contains("lay-letter.css"), "{}", paper.body);
     // A wider cloth takes less of it; words narrow what is offered, and what is chosen stays.
     let wide = shop.get(&format!("/cloth/joint?{query}&width=60&words=nobody")).body;
     assert!(wide.contains("Laid on cloth 60 in wide") && wide.matches("name=\"g\"").count() == 3, "{wide}");
