@@ -134,7 +134,8 @@ impl Writer<'_> {
             self.note_cloth(*length, ClothMoveKind::Measured, *much, day, moved_for, "not cut after all")?;
         }
         for lay in self.newest_lays(garment)?.into_values() {
-            if self.left_lay(lay.id)?.is_none() {
+            let stands = self.laid_otherwise(&self.whole(&lay.garments)?, lay.id, lay.cloth)?.is_none();
+            if stands && self.left_lay(lay.id)?.is_none() {
                 self.hold_for_lay(&lay, lay.id)?;
             }
         }
@@ -185,6 +186,21 @@ impl Writer<'_> {
         Ok(lengths.iter().rev().find(|length| length.free_for(&own) >= need).map(|length| length.id))
     }
 
+    /// The first of the garments of a lay for which another one was accepted since.
+    fn laid_otherwise<'g>(
+        &self,
+        garments: &'g [Garment],
+        lay: LayId,
+        cloth: ClothOf,
+    ) -> Result<Option<&'g Garment>, StoreError> {
+        for garment in garments {
+            if self.newest_lay(garment.id, cloth)?.is_none_or(|newest| newest.id != lay) {
+                return Ok(Some(garment));
+            }
+        }
+        Ok(None)
+    }
+
     fn whole(&self, garments: &[GarmentId]) -> Result<Vec<Garment>, StoreError> {
         garments.iter().map(|id| self.garment(*id)).collect()
     }
@@ -205,6 +221,13 @@ impl Writer<'_> {
             )));
         };
         let garments = self.whole(&lay.garments)?;
+        if let Some(other) = self.laid_otherwise(&garments, lay.id, cloth)? {
+            let what = &other.facts.what;
+            return Err(StoreError::refused(format!(
+                "{what} was laid otherwise since, so the lay together is no more. Accept a lay for the garment that is \
+                 cut now, by itself or with others."
+            )));
+        }
         if let Some(done) = garments.iter().find(|one| one.cancelled || one.stage >= Stage::Cut) {
             let what = &done.facts.what;
             return Err(StoreError::refused(format!("{what} is cut or called off: nothing is held for it.")));

@@ -108,7 +108,7 @@ pub async fn show(State(app): State<App>, of: LayOf) -> Result<Response, Fault> 
                 },
                 note: joint.notes.at("width").map(Into::into),
             },
-            width_hint: String::new(),
+            width_hint: "Empty: as it is written of the first garment.".into(),
             one_way: facts.nap == Nap::One,
             across: (!facts.one_way()).then_some(joint.wish.across),
             why_not: None,

@@ -434,6 +434,26 @@ fn forgetting_a_client_empties_the_words_about_the_cloth_and_keeps_the_lengths()
     assert!(!file.windows(9).any(|window| window == b"Quintessa"));
 }
 
+#[test]
+fn nothing_is_held_for_a_joint_lay_that_a_garment_has_left() {
+    let shelf = shelf();
+    let other = write(&shelf.store, "added", |book| {
+        let facts = book.garment(shelf.skirt)?.facts;
+        Ok(book.add_garment(shelf.order, &facts)?.0)
+    });
+    let together = AcceptedLay { garments: vec![other, shelf.skirt], ..lay_of(other, yards(60 * 8)) };
+    write(&shelf.store, "laid together", |book| book.accept_lay(&together).map(drop));
+    write(&shelf.store, "laid alone", |book| book.accept_lay(&lay_of(other, yards(8))).map(drop));
+    let held = |garment| shelf.store.read(|book| book.held_for(garment, ClothOf::Main)).unwrap().map(|held| held.lay);
+    let own = held(other);
+    assert!(own.is_some());
+    let refused =
+        shelf.store.write(OWNER, NOW, "held", |book| book.hold(shelf.skirt, ClothOf::Main, shelf.bolt)).unwrap_err();
+    assert!(refused.to_string().contains("was laid otherwise since"), "{refused}");
+    assert_eq!((held(other), held(shelf.skirt)), (own, None));
+    shelf.is_sound();
+}
+
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(24))]
 
