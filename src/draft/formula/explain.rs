@@ -166,7 +166,7 @@ fn inline(expr: &Expr, scope: &Scope<'_, '_>, parens: bool, terms: &mut Vec<Term
                 if i > 0 {
                     sign(terms, between);
                 }
-                inline(e, scope, false, terms)?;
+                inline(e, scope, in_words(&shown(e, scope)?.node), terms)?;
             }
             sign(terms, close);
             if parens {
@@ -209,6 +209,8 @@ mod tests {
         assert_eq!(inches("if side > 2 in then 3 in else waist / 8"), "29 ÷ 8 = 3 5/8");
         assert_eq!(inches("max(waist / 4, side)"), "the larger of 29 ÷ 4 and 1 = 7 1/4");
         assert_eq!(inches("max(waist / 4, side) + side"), "(the larger of 29 ÷ 4 and 1) + 1 = 8 1/4");
+        let nested = "the larger of 0 and (the smaller of 1 and 29 ÷ 4) = 1";
+        assert_eq!(inches("max(0 in, min(side, waist / 4))"), nested);
         assert_eq!(inches("waist - min(side, 2 in)"), "29 − (the smaller of 1 and 2) = 28");
         assert_eq!(inches("waist"), "29");
         assert_eq!(inches("waist - (if fullness > 2 then side + 1 in else side)"), "29 − (1 + 1) = 27");
