@@ -121,10 +121,10 @@ fn what_keep_trying_found_is_told_on_the_cloth_page() {
     dress[2] = ("what", "Second skirt");
     assert_eq!(shop.post("/orders", &dress).to, "/orders/2026-0002");
     let open = Open::of(shop);
-    assert!(!open.get(CLOTH).body.contains("See that lay"));
+    assert!(!open.get(CLOTH).body.contains("See the search"));
     assert_eq!(open.post(&format!("{CLOTH}/trying"), "").to, format!("{CLOTH}/trying"));
     let page = open.get(CLOTH).body;
-    let link = format!("<a href=\"{CLOTH}/trying\">See that lay</a>");
+    let link = format!("<a href=\"{CLOTH}/trying\">See the search</a>");
     // While it runs, or where it saved something; a search that ended without is not worth a word.
     let found = |page: &str| page.contains("shorter than the one below");
     let running = |page: &str| page.contains("is being looked for");
@@ -137,5 +137,5 @@ fn what_keep_trying_found_is_told_on_the_cloth_page() {
     let page = ended.into_iter().find(|page| !running(page)).expect("the search ends");
     assert_eq!(page.contains(&link), found(&page), "{page}");
     // Of another garment nothing is said.
-    assert!(!open.get("/orders/2026-0002/A/cloth").body.contains("See that lay"));
+    assert!(!open.get("/orders/2026-0002/A/cloth").body.contains("See the search"));
 }
