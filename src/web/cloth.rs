@@ -317,7 +317,7 @@ fn offers(desk: &Desk, asked: &Asked, needs: &[job::WidthNeed]) -> Vec<(String, 
 }
 
 /// What a search that is held for this very lay has come to.
-fn tried_words(one: &Try, laid: &Laid) -> Option<String> {
+pub(super) fn tried_words(one: &Try, laid: &Laid) -> Option<String> {
     if one.laid.job != laid.job {
         return None;
     }

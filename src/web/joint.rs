@@ -11,6 +11,7 @@ use crate::job::Laid;
 use crate::shop::{Nap, Stage};
 use crate::store::{Reader, WorkRow};
 
+use super::cloth::tried_words;
 use super::cloths::measured;
 use super::desk::Desk;
 use super::fault::{Fault, render};
@@ -75,6 +76,8 @@ struct Found {
     closed: Option<String>,
     /// What must be written otherwise before this lay can be accepted.
     hindered: Option<String>,
+    /// What another search for this lay found, or is finding.
+    tried: Option<String>,
     /// Where its cloth comes from.
     supply: JointSupply,
 }
@@ -84,6 +87,7 @@ struct Found {
 /// # Errors
 /// [`Fault::NotFound`] when the address names a garment that is none.
 pub async fn show(State(app): State<App>, of: LayOf) -> Result<Response, Fault> {
+    let tried = app.tries().held_for(&of.key());
     let LayOf::Joint(asked) = of else { return Err(Fault::NotFound("page")) };
     let (desk, asked, joint, cloth, offered, more) = app
         .read(move |book, desk| {
@@ -125,7 +129,8 @@ pub async fn show(State(app): State<App>, of: LayOf) -> Result<Response, Fault> 
                             desk.length(laid.width)
                         );
                     }
-                    page.found = Some(found(&laid, standing, &joint, &cloth, &desk));
+                    let tried = tried.and_then(|one| tried_words(&one, &laid));
+                    page.found = Some(Found { tried, ..found(&laid, standing, &joint, &cloth, &desk) });
                 }
                 Err(why) => page.why_not = Some(writing::true_fractions(&why)),
             }
@@ -247,6 +252,7 @@ fn found(laid: &Laid, standing: LayStanding, joint: &JointFacts, cloth: &JointCl
         hindered: together::written_otherwise(chosen, laid.width, desk)
             .map(|why| format!("It can be accepted once the width is written alike: {why}.")),
         closed: joint.closed(),
+        tried: None,
         supply,
         accepted,
         outdated,

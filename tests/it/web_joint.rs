@@ -175,6 +175,11 @@ fn a_joint_lay_is_tried_shorter_accepted_and_plotted() {
     assert!(open.post(&format!("/cloth/joint/trying/stop?{BOTH}"), "").to.starts_with("/cloth/joint/trying?"));
     let page = open.get(&trying).body;
     assert!(page.contains("A shorter lay for 2 garments"), "{page}");
+    // The page of the lay tells of it where it saved something.
+    let lay = open.get(&format!("/cloth/joint?{BOTH}")).body;
+    let link = "See the search";
+    assert_eq!(lay.contains(link), lay.contains("shorter than the one below"), "{lay}");
+    assert_eq!(lay.contains(link), events.iter().any(|event| event.name == "shorter"), "{events:?}: {lay}");
     let (id, step) = (hidden(&page, "try"), hidden(&page, "step"));
     let found = open.get(&format!("/cloth/joint/trying/lay.svg?{BOTH}&step={step}")).body;
     assert_eq!(open.post(&format!("/cloth/joint/accept?{BOTH}"), &format!("try={id}&step={step}")).to, PAGE);
