@@ -234,7 +234,11 @@ async function shelf(browser, address, scripts) {
   wrongs.splice(0, wrongs.length, ...wrongs.filter((wrong) => !/422/.test(wrong)));
   await page.getByLabel('How much goes').fill('1/2');
   await press('Take it out');
-  await says('what went is told', /6 yd[\s\S]*−18 in given away/);
+  await says('why it goes is asked for', /To whom does it go, or why\?/);
+  wrongs.splice(0, wrongs.length, ...wrongs.filter((wrong) => !/422/.test(wrong)));
+  await page.getByLabel('To whom, or why').fill('a sample for the quay');
+  await press('Take it out');
+  await says('what went is told', /6 yd[\s\S]*−18 in given away[\s\S]*a sample for the quay/);
 
   // A garment that is not cut yet is to be cut from it.
   await page.goto(`${address}/cloth/shopping`);
