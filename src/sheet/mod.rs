@@ -21,6 +21,7 @@ mod job_sheet;
 mod measured;
 mod needed;
 mod pattern;
+mod rows;
 
 pub use alert::{Alert, AlertKind};
 pub use code::Code;
@@ -34,3 +35,4 @@ pub use pattern::{
     Asked, Ink, LayMarks, LaySheet, Line, MOST_SHEETS, Marks, OVERLAP_MM, Page, Paper, Pattern, PatternError, Roll,
     Stroke, Tile, Words, lay_plot, lay_sheets, pattern, pattern_pdf, piece_svg, without_grain,
 };
+pub use rows::in_rows;

@@ -2,7 +2,7 @@
 //! each with its words, and a thin line from its chalk line.
 
 use crate::geom::Point;
-use crate::sheet::ChalkLine;
+use crate::sheet::{ChalkLine, in_rows};
 
 use super::sheet_piece::{FIGURE, SMALL, SPACE, Words, wide};
 
@@ -101,17 +101,7 @@ pub(super) fn column(lines: &[ChalkLine], from: &[Point], (left, height): (f64, 
 
 /// Words in rows no wider than [`WORDS_WIDE`].
 fn broken(label: &str) -> Vec<String> {
-    let mut rows: Vec<String> = Vec::new();
-    for word in label.split_whitespace() {
-        match rows.last_mut() {
-            Some(row) if wide(row, SMALL) + wide(word, SMALL) + SMALL * 0.3 <= WORDS_WIDE => {
-                row.push(' ');
-                row.push_str(word);
-            }
-            _ => rows.push(word.into()),
-        }
-    }
-    rows
+    in_rows(label, |row, word| wide(row, SMALL) + wide(word, SMALL) + SMALL * 0.3 <= WORDS_WIDE)
 }
 
 #[cfg(test)]

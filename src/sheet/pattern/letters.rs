@@ -8,6 +8,8 @@ use std::sync::OnceLock;
 
 use ttf_parser::Face;
 
+use super::super::rows::in_rows;
+
 /// The font's file.
 pub(super) static FONT: &[u8] = include_bytes!("../../../static/DejaVuSans.ttf");
 
@@ -39,17 +41,7 @@ pub(super) fn has(text: &str) -> bool {
 /// The text in rows that are no wider than this, broken between words.
 #[must_use]
 pub(super) fn rows(text: &str, size_mm: f64, widest_mm: f64) -> Vec<String> {
-    let mut rows: Vec<String> = Vec::new();
-    for word in text.split_whitespace() {
-        match rows.last_mut() {
-            Some(row) if width(&format!("{row} {word}"), size_mm) <= widest_mm => {
-                row.push(' ');
-                row.push_str(word);
-            }
-            _ => rows.push(word.into()),
-        }
-    }
-    rows
+    in_rows(text, |row, word| width(&format!("{row} {word}"), size_mm) <= widest_mm)
 }
 
 #[cfg(test)]
